@@ -1,0 +1,1 @@
+"""Pure core: conductors, ampacity, drop, protection, and the sizing that holds them together."""

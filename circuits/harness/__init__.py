@@ -1,0 +1,1 @@
+"""Pure core: routes over the runs of a plan, and the bundles that lie in them."""

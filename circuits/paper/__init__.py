@@ -1,0 +1,1 @@
+"""The page kit of every PDF: frame, title block, fonts, tables."""

@@ -1,0 +1,8 @@
+"""Addresses of the planning app."""
+
+from __future__ import annotations
+
+from django.urls import URLPattern, URLResolver
+
+app_name = "planning"
+urlpatterns: list[URLPattern | URLResolver] = []

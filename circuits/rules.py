@@ -1,0 +1,127 @@
+"""What a shop decides once about how it builds: stocked series, allowances, limits. Plain values."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from circuits.errors import PlanError
+from circuits.plan import FuseFamily
+
+
+class Series(StrEnum):
+    """Size series a shop stocks."""
+
+    AWG = "AWG"
+    MM2 = "mm²"
+
+
+STOCKED_SIZES: dict[Series, tuple[str, ...]] = {
+    Series.AWG: tuple(f"{size} AWG" for size in ("18", "16", "14", "12", "10", "8", "6", "4", "2", "1/0", "2/0", "4/0")),
+    Series.MM2: tuple(
+        f"{size} mm²" for size in ("0.5", "0.75", "1", "1.5", "2.5", "4", "6", "10", "16", "25", "35", "50", "70", "95")
+    ),
+}
+"""Sizes a shop is taken to stock until it says otherwise (common practice, no source)."""
+
+INSULATION_CLASSES_C = (60, 75, 80, 90, 105, 125, 200)
+"""Conductor temperature classes for which an ampacity table is held (33 CFR 183.425 Table 5)."""
+
+
+@dataclass(frozen=True, slots=True)
+class SizingRules:
+    """How wires and fuses are chosen.
+
+    Parameters
+    ----------
+    series : Series
+    sizes : tuple of str
+        Stocked labels, any order; empty = ``STOCKED_SIZES[series]``.
+    insulation_class_c : int
+        One of ``INSULATION_CLASSES_C`` [°C].
+    min_area_mm2 : float
+        Mechanical minimum [mm²] (0.75: ISO 10133:2012 7.7, conductor in a multiconductor sheath).
+    fuse_family : FuseFamily
+        Family used where the plan gives none.
+    continuous_share, intermittent_share : float
+        Greatest load as a share of the fuse rating.
+    contact_ohm : float
+        Resistance of one joint or contact [ohm].
+    coil_a : float
+        Current of a relay coil [A] (common practice, no source: 12 V mini relay, about 85 ohm).
+    feeder_drop_share : float
+        Share of the tightest drop limit downstream that a feeder may use up.
+    """
+
+    series: Series = Series.AWG
+    sizes: tuple[str, ...] = ()
+    insulation_class_c: int = 125
+    min_area_mm2: float = 0.75
+    fuse_family: FuseFamily = FuseFamily.BLADE
+    continuous_share: float = 0.75
+    intermittent_share: float = 1.0
+    contact_ohm: float = 0.001
+    coil_a: float = 0.2
+    feeder_drop_share: float = 0.4
+
+    def __post_init__(self) -> None:
+        if self.insulation_class_c not in INSULATION_CLASSES_C:
+            raise PlanError(f"insulation class must be one of {INSULATION_CLASSES_C}, got {self.insulation_class_c}")
+        for name in ("continuous_share", "intermittent_share"):
+            if not 0 < getattr(self, name) <= 1:
+                raise PlanError(f"{name} must be above 0 and at most 1, got {getattr(self, name)}")
+        if not 0 < self.feeder_drop_share < 1:
+            raise PlanError(f"feeder_drop_share must lie between 0 and 1, got {self.feeder_drop_share}")
+        for name in ("min_area_mm2", "coil_a"):
+            if not (math.isfinite(getattr(self, name)) and getattr(self, name) > 0):
+                raise PlanError(f"{name} must be above 0, got {getattr(self, name)}")
+        if not self.contact_ohm >= 0:
+            raise PlanError(f"contact_ohm must be 0 or more, got {self.contact_ohm}")
+
+    @property
+    def stocked(self) -> tuple[str, ...]:
+        """Labels of the stocked sizes."""
+        return self.sizes or STOCKED_SIZES[self.series]
+
+
+@dataclass(frozen=True, slots=True)
+class LengthRules:
+    """Allowances that turn a path into a cut length: ``path × (1 + slack) + 2 × end``.
+
+    Parameters
+    ----------
+    end_allowance_m : float
+        Added at each end for termination and service [m] (common practice, no source).
+    slack_ratio : float
+        Share of the path added for lie and service (common practice, no source).
+    ground_pigtail_m : float
+        Path of a return whose ground point is at the load [m] (common practice, no source).
+    """
+
+    end_allowance_m: float = 0.10
+    slack_ratio: float = 0.05
+    ground_pigtail_m: float = 0.20
+
+    def __post_init__(self) -> None:
+        for name in ("end_allowance_m", "slack_ratio", "ground_pigtail_m"):
+            if not (math.isfinite(getattr(self, name)) and getattr(self, name) >= 0):
+                raise PlanError(f"{name} must be 0 or more, got {getattr(self, name)}")
+
+    def cut_length_m(self, path_m: float) -> float:
+        """Length to cut for a path of ``path_m`` [m].
+
+        Examples
+        --------
+        >>> round(LengthRules().cut_length_m(2.0), 3)
+        2.3
+        """
+        return path_m * (1 + self.slack_ratio) + 2 * self.end_allowance_m
+
+
+@dataclass(frozen=True, slots=True)
+class BuildRules:
+    """Everything the ground floor needs to know of the shop."""
+
+    sizing: SizingRules = field(default_factory=SizingRules)
+    lengths: LengthRules = field(default_factory=LengthRules)

@@ -1,0 +1,1 @@
+"""First floor: what it costs. Knows the plan, not the job."""

@@ -1,0 +1,1 @@
+"""Pure core: hours as a distribution, from counted work elements."""

@@ -1,0 +1,1 @@
+"""Django app: price book, minutes and terms as rows; quotes, their revisions and papers."""

@@ -1,0 +1,1 @@
+"""Pure core: parts with exact quantities and the circuits that caused them."""

@@ -1,0 +1,1 @@
+"""Top floor: the job's life, and the site itself."""

@@ -1,0 +1,1 @@
+"""Django app: customers, vehicles and jobs; a job points at its plan and its quote."""

@@ -1,0 +1,1 @@
+"""Django app: staff, roles, the shop's letterhead, log-in."""

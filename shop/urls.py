@@ -1,0 +1,12 @@
+"""Every address of the site. The site alone knows all apps."""
+
+from __future__ import annotations
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("shop.jobs.urls")),
+    path("", include("shop.people.urls")),
+    path("", include("estimating.quotes.urls")),
+    path("", include("circuits.planning.urls")),
+]
