@@ -21,3 +21,21 @@ class User(AbstractUser):
 
     def __str__(self) -> str:
         return self.get_full_name() or self.username
+
+
+class ShopRow(models.Model):
+    """The shop as its papers name it. There is one row; ``shop.people.letterhead`` reads it."""
+
+    name = models.CharField(max_length=120)
+    address = models.TextField(blank=True, max_length=500)
+    phone = models.CharField(max_length=60, blank=True)
+    email = models.EmailField(blank=True)
+    web = models.CharField(max_length=120, blank=True)
+    tax_number = models.CharField(max_length=60, blank=True)
+    logo_png = models.BinaryField(null=True, blank=True, editable=False)
+
+    class Meta:
+        constraints = [models.CheckConstraint(condition=models.Q(pk=1), name="people_one_shop")]
+
+    def __str__(self) -> str:
+        return self.name
