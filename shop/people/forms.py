@@ -22,7 +22,7 @@ class LogInForm(AuthenticationForm):
     }
 
 
-class ShopForm(forms.ModelForm[ShopRow]):
+class ShopForm(forms.ModelForm):
     """The letterhead."""
 
     logo = forms.FileField(required=False, help_text="PNG, JPEG, GIF or WebP, up to 2 MB. Printed at most 40 mm high.")
@@ -57,7 +57,7 @@ class ShopForm(forms.ModelForm[ShopRow]):
         return shop
 
 
-class StaffForm(forms.ModelForm[User]):
+class StaffForm(forms.ModelForm):
     """A member of staff. The password is set here and changed by its holder."""
 
     password = forms.CharField(
