@@ -1,0 +1,164 @@
+"""Rows of the circuit plan. ``circuits.planning.store`` is the only door between them and the plan's values."""
+
+from __future__ import annotations
+
+import secrets
+from typing import ClassVar
+
+from django.db import models
+from django.utils import timezone
+
+from circuits.plan import Covering, Disposition, Duty, FuseFamily, Kind, Return
+
+
+def new_stamp() -> str:
+    """A name for one state of some content, never used twice: what results are cached under.
+
+    A version counts again after a roll-back and would then name two contents; a stamp cannot.
+    """
+    return secrets.token_hex(8)
+
+
+class PlanRow(models.Model):
+    """A circuit plan with the vehicle it is for. ``version`` rises by one with each change of anything in it."""
+
+    title = models.CharField(max_length=200)
+    description = models.CharField(max_length=500, blank=True)
+    system_v = models.FloatField(default=12.0)
+    battery_cca_a = models.FloatField(null=True, blank=True)
+    battery_ah = models.FloatField(null=True, blank=True)
+    alternator_a = models.FloatField(null=True, blank=True)
+    alternator_idle_a = models.FloatField(null=True, blank=True)
+    chassis_return = models.BooleanField(default=True)
+    chassis_resistance_ohm = models.FloatField(default=0.005)
+    version = models.PositiveIntegerField(default=1)
+    stamp = models.CharField(max_length=16, default=new_stamp)
+    created_at = models.DateTimeField(auto_now_add=True)
+    updated_at = models.DateTimeField(auto_now=True)
+    updated_by = models.CharField(max_length=150, blank=True)
+
+    class Meta:
+        indexes: ClassVar = [models.Index(fields=["-updated_at", "-id"], name="planning_plan_latest")]
+
+    def __str__(self) -> str:
+        return self.title
+
+
+class PlanPart(models.Model):
+    """One row of a plan's lists. ``version`` rises with each change of it, so that two windows notice each other."""
+
+    position = models.PositiveIntegerField()
+    version = models.PositiveIntegerField(default=1)
+    updated_at = models.DateTimeField(default=timezone.now)
+    updated_by = models.CharField(max_length=150, blank=True)
+
+    class Meta:
+        abstract = True
+
+
+class ZoneRow(PlanPart):
+    """A zone of a plan."""
+
+    plan = models.ForeignKey(PlanRow, on_delete=models.CASCADE, related_name="zones", db_index=False)
+    name = models.CharField(max_length=200)
+    ambient_c = models.FloatField()
+
+    class Meta:
+        ordering: ClassVar = ["position", "id"]
+        constraints: ClassVar = [models.UniqueConstraint(fields=["plan", "name"], name="planning_zone_once")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class RunRow(PlanPart):
+    """A run of the loom of a plan."""
+
+    plan = models.ForeignKey(PlanRow, on_delete=models.CASCADE, related_name="runs", db_index=False)
+    start = models.CharField(max_length=200)
+    end = models.CharField(max_length=200)
+    length_m = models.FloatField()
+    zone = models.CharField(max_length=200)
+    covering = models.CharField(max_length=20, choices=[(c.value, c.value) for c in Covering])
+    opening_mm = models.FloatField(null=True, blank=True)
+    notes = models.TextField(blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["position", "id"]
+        indexes: ClassVar = [models.Index(fields=["plan", "position", "id"], name="planning_run_order")]
+
+    def __str__(self) -> str:
+        return f"{self.start} to {self.end}"
+
+
+class CircuitRow(PlanPart):
+    """A circuit of a plan."""
+
+    plan = models.ForeignKey(PlanRow, on_delete=models.CASCADE, related_name="circuits", db_index=False)
+    name = models.CharField(max_length=200)
+    section = models.CharField(max_length=200)
+    feed = models.CharField(max_length=200)
+    fed_at = models.CharField(max_length=200)
+    load = models.CharField(max_length=200)
+    load_at = models.JSONField(default=list)
+    kind = models.CharField(max_length=20, choices=[(k.value, k.value) for k in Kind])
+    load_a = models.FloatField(null=True, blank=True)
+    load_w = models.FloatField(null=True, blank=True)
+    disposition = models.CharField(max_length=20, choices=[(d.value, d.value) for d in Disposition])
+    switch_at = models.CharField(max_length=200, blank=True)
+    switch = models.CharField(max_length=200, blank=True)
+    relay_at = models.CharField(max_length=200, blank=True)
+    duty = models.CharField(max_length=20, choices=[(d.value, d.value) for d in Duty])
+    return_by = models.CharField(max_length=20, choices=[(r.value, r.value) for r in Return])
+    ground_at = models.CharField(max_length=200, blank=True)
+    max_drop_percent = models.FloatField(null=True, blank=True)
+    safety = models.BooleanField(default=False)
+    colour = models.CharField(max_length=20, blank=True)
+    size = models.CharField(max_length=20, blank=True)
+    fuse_a = models.FloatField(null=True, blank=True)
+    fuse_family = models.CharField(max_length=20, blank=True, choices=[(f.value, f.value) for f in FuseFamily])
+    notes = models.TextField(blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["position", "id"]
+        constraints: ClassVar = [models.UniqueConstraint(fields=["plan", "name"], name="planning_circuit_once")]
+        indexes: ClassVar = [models.Index(fields=["plan", "position", "id"], name="planning_circuit_order")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class BuildRulesRow(models.Model):
+    """The shop's build rules: one row. ``fields`` holds what differs from the rules' own defaults, by name."""
+
+    fields = models.JSONField(default=dict)
+    version = models.PositiveIntegerField(default=1)
+    stamp = models.CharField(max_length=16, default=new_stamp)
+    updated_at = models.DateTimeField(auto_now=True)
+    updated_by = models.CharField(max_length=150, blank=True)
+
+    def __str__(self) -> str:
+        return f"build rules {self.version}"
+
+
+class PlanChange(models.Model):
+    """One change of a plan, as it was before and after: who, when, what. Never altered."""
+
+    plan = models.ForeignKey(PlanRow, on_delete=models.CASCADE, related_name="changes", db_index=False)
+    plan_version = models.PositiveIntegerField()
+    at = models.DateTimeField(auto_now_add=True)
+    by = models.CharField(max_length=150, blank=True)
+    what = models.CharField(max_length=40)
+    subject = models.CharField(max_length=200, blank=True)
+    before = models.JSONField(null=True)
+    after = models.JSONField(null=True)
+
+    class Meta:
+        ordering: ClassVar = ["-id"]
+        indexes: ClassVar = [
+            models.Index(fields=["plan", "-id"], name="planning_change_latest"),
+            models.Index(fields=["plan", "subject", "-id"], name="planning_change_subject"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.what} {self.subject}".strip()

@@ -1,0 +1,66 @@
+"""The shop's build rules as stored: one row; what it does not say is as ``circuits.rules`` has it."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, fields
+from typing import Any
+
+from django.db import transaction
+
+from circuits.plan import FuseFamily
+from circuits.planning.models import BuildRulesRow, new_stamp
+from circuits.rules import BuildRules, LengthRules, Series, SizingRules
+
+ONLY_ROW = 1
+NO_ROW_STAMP = "defaults"
+
+
+def build_rules() -> BuildRules:
+    """The shop's build rules; the product's own until the shop stores some."""
+    return stored_rules()[0]
+
+
+def rules_stamp() -> str:
+    """Names the present state of the build rules: equal stamps, equal rules."""
+    stamp = BuildRulesRow.objects.filter(pk=ONLY_ROW).values_list("stamp", flat=True).first()
+    return stamp or NO_ROW_STAMP
+
+
+def stored_rules() -> tuple[BuildRules, str]:
+    """The build rules and their stamp, of one moment."""
+    row = BuildRulesRow.objects.filter(pk=ONLY_ROW).first()
+    return (rules_from_fields(row.fields), row.stamp) if row else (BuildRules(), NO_ROW_STAMP)
+
+
+@transaction.atomic
+def save_build_rules(*, rules: BuildRules, by: str) -> BuildRulesRow:
+    """Store the build rules: used from now on; papers already sent keep theirs."""
+    row, made = BuildRulesRow.objects.select_for_update().get_or_create(pk=ONLY_ROW)
+    row.fields = rules_fields(rules)
+    row.updated_by = by
+    if not made:
+        row.version += 1
+        row.stamp = new_stamp()
+    row.save()
+    return row
+
+
+def rules_fields(rules: BuildRules) -> dict[str, Any]:
+    """The rules as plain JSON values.
+
+    Examples
+    --------
+    >>> rules_from_fields(rules_fields(BuildRules())) == BuildRules()
+    True
+    """
+    return asdict(rules.sizing) | asdict(rules.lengths)
+
+
+def rules_from_fields(stored: dict[str, Any]) -> BuildRules:
+    """Rules from stored values; names no longer known are passed over, those missing take their default."""
+    sizing = {f.name: stored[f.name] for f in fields(SizingRules) if f.name in stored}
+    lengths = {f.name: stored[f.name] for f in fields(LengthRules) if f.name in stored}
+    for name, read in (("series", Series), ("fuse_family", FuseFamily), ("sizes", tuple)):
+        if name in sizing:
+            sizing[name] = read(sizing[name])
+    return BuildRules(SizingRules(**sizing), LengthRules(**lengths))

@@ -1,0 +1,236 @@
+"""The only door between the plan's rows and its values: reads in a fixed number of queries, writes in one go."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.db import models, transaction
+
+from circuits.errors import LoomwrightError, PlanError
+from circuits.plan import Plan
+from circuits.planning import values
+from circuits.planning.models import CircuitRow, PlanChange, PlanPart, PlanRow, RunRow, ZoneRow, new_stamp
+from circuits.planning.rules import build_rules, rules_stamp, stored_rules
+from circuits.planning.sized_cache import SIZED
+from circuits.sized import SizedPlan
+
+__all__ = [
+    "LoadedPlan",
+    "StalePlanError",
+    "build_rules",
+    "create_plan",
+    "load",
+    "load_plan",
+    "locked_plan",
+    "log_change",
+    "replace_plan",
+    "size_loaded",
+    "sized_plan",
+    "touch",
+]
+
+MAX_NAME = 200
+"""Longest name a row can hold [characters]."""
+
+
+class StalePlanError(LoomwrightError):
+    """Somebody else changed the plan since it was read."""
+
+
+@dataclass(frozen=True, slots=True)
+class LoadedPlan:
+    """A plan as stored at one moment: its row, its circuit rows in order, and its value."""
+
+    row: PlanRow
+    circuit_rows: tuple[CircuitRow, ...]
+    plan: Plan
+
+
+def load(plan_id: int) -> LoadedPlan:
+    """The plan with its rows, all of one moment. Four queries, five where somebody writes meanwhile.
+
+    Raises
+    ------
+    PlanRow.DoesNotExist
+    """
+    row = PlanRow.objects.get(pk=plan_id)
+    while True:
+        loaded = _read(row)
+        again = PlanRow.objects.get(pk=plan_id)
+        if again.stamp == row.stamp:
+            return loaded
+        row = again
+
+
+def load_plan(plan_id: int) -> Plan:
+    """The value of the plan with that id.
+
+    Raises
+    ------
+    PlanRow.DoesNotExist
+    """
+    return load(plan_id).plan
+
+
+def _read(row: PlanRow) -> LoadedPlan:
+    zones = tuple(values.zone_of(zone) for zone in ZoneRow.objects.filter(plan=row))
+    runs = tuple(values.run_of(run) for run in RunRow.objects.filter(plan=row))
+    circuit_rows = tuple(CircuitRow.objects.filter(plan=row))
+    circuits = tuple(values.circuit_of(circuit) for circuit in circuit_rows)
+    return LoadedPlan(row, circuit_rows, Plan(values.vehicle_of(row), zones, runs, circuits))
+
+
+def sized_plan(plan_row: PlanRow) -> SizedPlan:
+    """The plan of that row, sized by the shop's build rules.
+
+    Kept per process under the stamps of plan and rules: a change made by any process renews a stamp, so a kept
+    result is never of another content. A row read before somebody's change gives the result as it stood then if
+    that is still kept, else the present one.
+    """
+    stamp = rules_stamp()
+    kept = SIZED.get(plan_row.stamp, stamp)
+    return kept if kept is not None else size_loaded(load(plan_row.pk))
+
+
+def size_loaded(loaded: LoadedPlan) -> SizedPlan:
+    """The loaded plan, sized; kept as ``sized_plan`` says."""
+    rules, stamp = stored_rules()
+    kept = SIZED.get(loaded.row.stamp, stamp)
+    if kept is None:
+        from circuits.electrical.sizing import size_plan  # TEMP
+
+        kept = size_plan(loaded.plan, rules)
+        SIZED.put(loaded.row.stamp, stamp, kept)
+    return kept
+
+
+@transaction.atomic
+def create_plan(*, title: str, plan: Plan, by: str) -> PlanRow:
+    """Store a new plan.
+
+    Raises
+    ------
+    PlanError
+        A name longer than a row can hold.
+    """
+    _check_names(plan)
+    row = PlanRow.objects.create(title=title[:MAX_NAME], updated_by=by, **values.vehicle_fields(plan.vehicle))
+    _create_lists(row, plan, by)
+    log_change(row, by=by, what="plan created")
+    return row
+
+
+@transaction.atomic
+def replace_plan(*, plan_id: int, plan: Plan, expected_version: int, by: str) -> PlanRow:
+    """Put another plan in place of the stored one. Circuits that keep their name keep their row.
+
+    Raises
+    ------
+    PlanRow.DoesNotExist
+    StalePlanError
+        The stored plan is not of ``expected_version``.
+    PlanError
+        A name longer than a row can hold.
+    """
+    _check_names(plan)
+    row = locked_plan(plan_id)
+    if row.version != expected_version:
+        raise StalePlanError(f"plan {row.title} was changed by {row.updated_by or 'somebody'} meanwhile")
+    before = _read(row)
+    for name, value in values.vehicle_fields(plan.vehicle).items():
+        setattr(row, name, value)
+    touch(row, by)
+    _replace_part(row, ZoneRow, [(z.name, {"name": z.name, "ambient_c": z.ambient_c}) for z in plan.zones], by)
+    _replace_part(row, RunRow, [(str(i), values.run_fields(run)) for i, run in enumerate(plan.runs)], by)
+    _replace_part(row, CircuitRow, [(c.name, values.circuit_fields(c)) for c in plan.circuits], by)
+    log_change(row, by=by, what="plan replaced", before=_as_json(before.plan), after=_as_json(plan))
+    return row
+
+
+def locked_plan(plan_id: int) -> PlanRow:
+    """The plan's row, held against other writers until the transaction ends (SQLite: it holds the file already).
+
+    Raises
+    ------
+    PlanRow.DoesNotExist
+    """
+    return PlanRow.objects.select_for_update().get(pk=plan_id)
+
+
+def touch(row: PlanRow, by: str) -> None:
+    """Give the plan its next version."""
+    row.version += 1
+    row.stamp = new_stamp()
+    row.updated_by = by
+    row.save()
+
+
+def log_change(
+    row: PlanRow, *, by: str, what: str, subject: str = "", before: Any = None, after: Any = None
+) -> PlanChange:
+    """Note a change of the plan."""
+    return PlanChange.objects.create(
+        plan=row, plan_version=row.version, by=by, what=what, subject=subject, before=before, after=after
+    )
+
+
+def _as_json(plan: Plan) -> dict[str, Any]:
+    return {
+        "vehicle": values.vehicle_fields(plan.vehicle),
+        "zones": [{"name": zone.name, "ambient_c": zone.ambient_c} for zone in plan.zones],
+        "runs": [values.run_fields(run) for run in plan.runs],
+        "circuits": [values.circuit_fields(circuit) for circuit in plan.circuits],
+    }
+
+
+def _create_lists(row: PlanRow, plan: Plan, by: str) -> None:
+    common: dict[str, Any] = {"plan": row, "updated_by": by}
+    ZoneRow.objects.bulk_create(
+        ZoneRow(position=i, name=zone.name, ambient_c=zone.ambient_c, **common) for i, zone in enumerate(plan.zones)
+    )
+    RunRow.objects.bulk_create(
+        RunRow(position=i, **values.run_fields(run), **common) for i, run in enumerate(plan.runs)
+    )
+    CircuitRow.objects.bulk_create(
+        CircuitRow(position=i, **values.circuit_fields(circuit), **common) for i, circuit in enumerate(plan.circuits)
+    )
+
+
+def _replace_part(row: PlanRow, model: type[PlanPart], wanted: Sequence[tuple[str, dict[str, Any]]], by: str) -> None:
+    """Make the stored list equal to ``wanted`` (key, fields); rows whose key stays are altered, not replaced."""
+    objects: models.Manager[Any] = model._default_manager
+    present = list(objects.filter(plan=row))
+    key: Callable[[int, Any], str] = (lambda i, part: str(i)) if model is RunRow else (lambda i, part: part.name)
+    by_key = {key(i, part): part for i, part in enumerate(present)}
+    altered, new = [], []
+    for position, (name, fields) in enumerate(wanted):
+        part = by_key.pop(name, None)
+        if part is None:
+            new.append(model(**{"plan": row, "position": position, "updated_by": by, **fields}))
+        elif part.position != position or any(getattr(part, field) != value for field, value in fields.items()):
+            _alter(part, {"position": position, **fields}, by)
+            altered.append(part)
+    objects.filter(pk__in=[part.pk for part in by_key.values()]).delete()
+    if altered:
+        names = [f.name for f in model._meta.concrete_fields if f.name not in ("id", "plan")]
+        objects.bulk_create(altered, update_conflicts=True, unique_fields=["id"], update_fields=names)
+    objects.bulk_create(new)
+
+
+def _alter(part: Any, fields: dict[str, Any], by: str) -> None:
+    for field, value in fields.items():
+        setattr(part, field, value)
+    part.version += 1
+    part.updated_by = by
+
+
+def _check_names(plan: Plan) -> None:
+    for circuit in plan.circuits:
+        texts = (circuit.name, circuit.section, circuit.feed, circuit.fed_at, circuit.load, circuit.switch_at)
+        if any(len(text) > MAX_NAME for text in (*texts, circuit.switch, circuit.relay_at, circuit.ground_at)):
+            raise PlanError(f"circuit {circuit.name[:60]}: names may have at most {MAX_NAME} characters")
+    for run in plan.runs:
+        if max(len(run.start), len(run.end), len(run.zone)) > MAX_NAME:
+            raise PlanError(f"run {run.name[:60]}: names may have at most {MAX_NAME} characters")
