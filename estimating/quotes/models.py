@@ -10,8 +10,9 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 
-from circuits.planning.models import PlanRow
+from circuits.planning.models import PlanRow, new_stamp
 from estimating.pricing.quote import LabourBasis
+from estimating.quotes.states import State
 from estimating.takeoff.parts import PartKind, Unit
 
 NOT_NEGATIVE = MinValueValidator(0)
@@ -120,6 +121,18 @@ class TermsRow(models.Model):
         return f"Terms in {self.currency}"
 
 
+class CostingStamp(models.Model):
+    """Names the present state of prices, minutes and terms; renewed with each change. There is one row."""
+
+    stamp = models.CharField(max_length=16, default=new_stamp)
+
+    class Meta:
+        constraints = [models.CheckConstraint(condition=Q(pk=1), name="quotes_one_stamp")]
+
+    def __str__(self) -> str:
+        return self.stamp
+
+
 class NumberSeries(models.Model):
     """Last number given out in a series. Locked while a number is taken, so that none is skipped or doubled."""
 
@@ -147,18 +160,11 @@ class QuoteRow(models.Model):
         return self.number
 
 
-class State(models.TextChoices):
-    """Where a revision stands. Whether a sent one has expired is a matter of the date, not a state."""
-
-    DRAFT = "draft", "Draft"
-    SENT = "sent", "With the customer"
-    ACCEPTED = "accepted", "Accepted"
-    SUPERSEDED = "superseded", "Replaced by a later revision"
-    DECLINED = "declined", "Declined"
-
-
 FROZEN = ("quote_id", "number", "content", "note", "labour_basis", "valid_until", "sent_at", "sent_by")
 """Columns that never change once a revision has left draft (held in the database as well: ``guards.py``)."""
+
+SIGNED = ("accepted_name", "accepted_at", "accepted_by")
+"""Columns that never change once a revision has been accepted."""
 
 
 class FrozenError(ValidationError):
@@ -190,7 +196,7 @@ class QuoteRevision(models.Model):
 
     quote = models.ForeignKey(QuoteRow, on_delete=models.PROTECT, related_name="revisions")
     number = models.PositiveSmallIntegerField()
-    state = models.CharField(max_length=10, choices=State.choices, default=State.DRAFT)
+    state = models.CharField(max_length=10, choices=[(state.value, state.words) for state in State], default=State.DRAFT)
     note = models.TextField(blank=True, max_length=2000, help_text="A few words to the customer, printed on the quote")
     labour_basis = models.CharField(
         max_length=3, blank=True, choices=choices_of(LabourBasis), help_text="Blank: as the shop's terms say"
@@ -215,7 +221,7 @@ class QuoteRevision(models.Model):
             models.UniqueConstraint(fields=["quote"], condition=Q(state="sent"), name="quotes_one_sent"),
             models.UniqueConstraint(fields=["quote"], condition=Q(state="accepted"), name="quotes_one_accepted"),
             models.CheckConstraint(condition=Q(number__gte=1), name="quotes_revision_from_1"),
-            models.CheckConstraint(condition=Q(state__in=State.values), name="quotes_revision_state"),
+            models.CheckConstraint(condition=Q(state__in=[state.value for state in State]), name="quotes_revision_state"),
             models.CheckConstraint(
                 condition=Q(state="draft")
                 | Q(content__isnull=False, valid_until__isnull=False, sent_at__isnull=False, sent_by__gt=""),
