@@ -56,7 +56,14 @@ class UnreadableError(LoomwrightError, ValueError):
 
 
 class QuantityError(LoomwrightError, ValueError):
-    """Text that is not a quantity of the wanted kind, e.g. ``5 ft`` where a current is wanted."""
+    """Text that is not a quantity of the wanted kind, e.g. ``5 ft`` where a current is wanted.
+
+    ``expected`` says alone what would have been accepted; empty where the raiser did not say.
+    """
+
+    def __init__(self, message: str, *, expected: str = "") -> None:
+        self.expected = expected
+        super().__init__(message)
 
 
 class PlanError(LoomwrightError, ValueError):

@@ -3,4 +3,454 @@
 Inside the house every number is an SI float with its unit in the name (``length_m``,
 ``area_mm2`` being the one customary exception, as conductors are sold by mm²). Forms, sheets
 and readings speak feet, inches, °F, mA and so on; this module is the only place that knows them.
+
+The units of the trade are a small table, so that a sheet of a thousand numbers is read in
+milliseconds; any other unit goes to ``pint``, whose registry is built on first need.
 """
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cache
+from typing import Any
+
+from circuits.errors import QuantityError
+
+_NUMBER_UNIT = re.compile(r"([+-]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][+-]?[0-9]{1,3})?)\s*(.*)", re.DOTALL)
+_AMBIGUOUS_COMMA = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}(?![0-9])")
+_FOREIGN_UNIT = re.compile(r"[^\W\d_]{1,20}(?: [^\W\d_]{1,20})?")
+_FEET_INCHES = re.compile(r"([0-9]+) ?(?:ft|feet|foot|') ?([0-9]+(?:[.,][0-9]+)?) ?(?:inches|inch|in|''|\")")
+_LOOKALIKES = str.maketrans("\u2212\u2013\u2019\u2032\u201d\u2033", "--''\"\"")
+_MAX_TEXT = 60
+"""No quantity is longer [characters]; keeps hostile text away from the patterns."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """One kind of quantity and the units it is written in.
+
+    Parameters
+    ----------
+    name : str
+        With its article, for messages: ``a current``.
+    example : str
+        What a person may write, for messages.
+    inside : str
+        Pint's name of the unit used inside.
+    factors : mapping of str to Decimal
+        Unit as written to its factor: ``number × factor`` is in the unit used inside. The empty
+        unit is that of a bare number.
+    """
+
+    name: str
+    example: str
+    inside: str
+    factors: Mapping[str, Decimal]
+
+    @property
+    def expected(self) -> str:
+        """What would be accepted, in words."""
+        return f"{self.name} such as {self.example}"
+
+
+def _table(bare: str, units: str) -> dict[str, Decimal]:
+    """``"1 m metre; 0.01 cm"`` as a table of factors, ``bare`` being that of a number without unit."""
+    rows = [group.split() for group in units.split(";")]
+    return {"": Decimal(bare)} | {unit: Decimal(factor) for factor, *names in rows for unit in names}
+
+
+_LENGTHS_M = "1 m metre metres meter meters; 0.01 cm; 0.001 mm; 0.3048 ft feet foot '; 0.0254 in inch inches \""
+_LENGTHS_MM = "1000 m metre metres; 10 cm; 1 mm; 304.8 ft feet foot '; 25.4 in inch inches \""
+_OHMS = "1 Ω ohm ohms Ohm R; 0.001 mΩ mohm mOhm milliohm; 0.000001 μΩ uΩ μohm uohm; 1000 kΩ kohm; 1000000 MΩ Mohm"
+_LENGTH = Dimension("a length", "2.5, 40 cm or 6 ft", "metre", _table("1", _LENGTHS_M))
+_DIAMETER = Dimension("a diameter", "25, 25 mm or 1 in", "millimetre", _table("1", _LENGTHS_MM))
+_CURRENT = Dimension(
+    "a current",
+    "5 or 380 mA",
+    "ampere",
+    _table("1", "1 A a amp amps ampere amperes; 0.001 mA ma milliamp milliamps; 0.000001 μA uA; 1000 kA"),
+)
+_POWER = Dimension("a power", "55 or 1.2 kW", "watt", _table("1", "1 W w watt watts; 0.001 mW; 1000 kW kw KW"))
+_VOLTAGE = Dimension(
+    "a voltage", "12.6 or 380 mV", "volt", _table("1", "1 V v volt volts; 0.001 mV mv; 0.000001 μV uV; 1000 kV kv")
+)
+_RESISTANCE = Dimension("a resistance", "0.5, 85 ohm or 5 mohm", "ohm", _table("1", _OHMS))
+_MILLIOHM = Dimension("a resistance", "5, 5 mohm or 0.005 ohm", "ohm", _table("0.001", _OHMS))
+_CAPACITY = Dimension("a capacity", "60 or 60 Ah", "ampere_hour", _table("1", "1 Ah ah AH A·h; 0.001 mAh mah"))
+_PERCENT = Dimension("a percentage", "3 or 3 %", "percent", _table("1", "1 % percent pct"))
+_TEMPERATURE = Dimension("a temperature", "40, 85 °C or 104 °F", "degC", {})
+_FAHRENHEIT = frozenset(("°F", "F", "degF", "deg F", "f"))
+_CELSIUS = frozenset(("", "°C", "C", "degC", "deg C", "c", "°"))
+
+
+def _tidy(text: str) -> str:
+    """Text in one spelling: fullwidth, narrow spaces, µ, Ω, ² and dashes made alike."""
+    if text.isascii():
+        return text.strip()
+    return unicodedata.normalize("NFKC", text.replace("²", "2")).translate(_LOOKALIKES).strip()
+
+
+def _refuse(text: str, expected: str) -> QuantityError:
+    shown = text if len(text) <= _MAX_TEXT else text[:_MAX_TEXT] + "…"
+    return QuantityError(f"found {shown!r}, expected {expected}", expected=expected)
+
+
+def _split(text: str, expected: str) -> tuple[Decimal, str]:
+    """Number and unit of a text; refuses whatever has no number, or one that could mean two."""
+    if len(text) > _MAX_TEXT:
+        raise _refuse(text, expected)
+    match = _NUMBER_UNIT.fullmatch(_tidy(text))
+    if match is None:
+        raise _refuse(text, expected)
+    number, unit = match.groups()
+    if _AMBIGUOUS_COMMA.match(number):
+        whole, decimals = number.split(",")
+        raise _refuse(text, f"{expected}; is it {whole}{decimals} or {whole}.{decimals}? Write it without the comma")
+    return Decimal(number.replace(",", ".")), unit.strip()
+
+
+def _finite(value: Decimal, text: str, expected: str) -> float:
+    number = float(value)
+    if not math.isfinite(number):
+        raise _refuse(text, expected)
+    return number
+
+
+def _parse(text: str, dimension: Dimension) -> float:
+    number, unit = _split(text, dimension.expected)
+    factor = dimension.factors.get(unit)
+    if factor is None:
+        return _convert(number, unit, text, dimension)
+    return _finite(number * factor, text, dimension.expected)
+
+
+@cache
+def _registry() -> Any:
+    """The one unit registry; takes a good part of a second to build, so only when it is needed."""
+    import pint
+
+    return pint.UnitRegistry()
+
+
+def _convert(number: Decimal, unit: str, text: str, dimension: Dimension) -> float:
+    """Value of a unit outside the table, by pint. Only plain words reach it: it evaluates expressions."""
+    if not _FOREIGN_UNIT.fullmatch(unit):
+        raise _refuse(text, dimension.expected)
+    registry = _registry()
+    try:
+        value = registry.Quantity(float(number), unit.replace(" ", "_")).to(dimension.inside).magnitude
+    except Exception:  # pint raises its own, tokenizer and attribute errors alike on a word it does not know
+        raise _refuse(text, dimension.expected) from None
+    return _finite(Decimal(repr(float(value))), text, dimension.expected)
+
+
+def parse_length_m(text: str) -> float:
+    """Length [m]; a bare number is in metres.
+
+    Raises ``QuantityError`` if the text is not a length.
+
+    Examples
+    --------
+    >>> parse_length_m("2,30"), parse_length_m("6 ft"), round(parse_length_m("5' 6\\""), 4)
+    (2.3, 1.8288, 1.6764)
+    """
+    match = _FEET_INCHES.fullmatch(_tidy(text)) if len(text) <= _MAX_TEXT else None
+    if match:
+        inches = Decimal(match[1]) * 12 + Decimal(match[2].replace(",", "."))
+        return _finite(inches * Decimal("0.0254"), text, _LENGTH.expected)
+    return _parse(text, _LENGTH)
+
+
+def parse_diameter_mm(text: str) -> float:
+    """Diameter [mm]; a bare number is in millimetres. Raises ``QuantityError``.
+
+    Examples
+    --------
+    >>> parse_diameter_mm("25"), parse_diameter_mm("1 in")
+    (25.0, 25.4)
+    """
+    return _parse(text, _DIAMETER)
+
+
+def parse_current_a(text: str) -> float:
+    """Current [A]; a bare number is in amperes.
+
+    Raises ``QuantityError`` naming the value and what is expected.
+
+    Examples
+    --------
+    >>> parse_current_a("380 mA"), parse_current_a("13,4")
+    (0.38, 13.4)
+    >>> parse_current_a("5 ft")
+    Traceback (most recent call last):
+    ...
+    circuits.errors.QuantityError: found '5 ft', expected a current such as 5 or 380 mA
+    """
+    return _parse(text, _CURRENT)
+
+
+def parse_power_w(text: str) -> float:
+    """Power [W]; a bare number is in watts. Raises ``QuantityError``.
+
+    Examples
+    --------
+    >>> parse_power_w("1.2 kW")
+    1200.0
+    """
+    return _parse(text, _POWER)
+
+
+def parse_voltage_v(text: str) -> float:
+    """Voltage [V]; a bare number is in volts. Raises ``QuantityError``.
+
+    Examples
+    --------
+    >>> parse_voltage_v("380 mV")
+    0.38
+    """
+    return _parse(text, _VOLTAGE)
+
+
+def parse_resistance_ohm(text: str) -> float:
+    """Resistance [ohm]; a bare number is in ohms. Raises ``QuantityError``.
+
+    Examples
+    --------
+    >>> parse_resistance_ohm("85 Ω"), parse_resistance_ohm("5 mohm")
+    (85.0, 0.005)
+    """
+    return _parse(text, _RESISTANCE)
+
+
+def parse_milliohm_ohm(text: str) -> float:
+    """Resistance [ohm] where a bare number is in milliohms. Raises ``QuantityError``.
+
+    Examples
+    --------
+    >>> parse_milliohm_ohm("5"), parse_milliohm_ohm("0.2 ohm")
+    (0.005, 0.2)
+    """
+    return _parse(text, _MILLIOHM)
+
+
+def parse_capacity_ah(text: str) -> float:
+    """Charge a battery holds [Ah]; a bare number is in ampere-hours. Raises ``QuantityError``.
+
+    Examples
+    --------
+    >>> parse_capacity_ah("60 Ah")
+    60.0
+    """
+    return _parse(text, _CAPACITY)
+
+
+def parse_percent(text: str) -> float:
+    """Percentage [%]; a bare number is in per cent. Raises ``QuantityError``.
+
+    Examples
+    --------
+    >>> parse_percent("2,5 %")
+    2.5
+    """
+    return _parse(text, _PERCENT)
+
+
+def parse_temperature_c(text: str) -> float:
+    """Temperature [°C]; a bare number is in °C. Raises ``QuantityError``.
+
+    Examples
+    --------
+    >>> parse_temperature_c("85"), parse_temperature_c("104 °F"), parse_temperature_c("-40C")
+    (85.0, 40.0, -40.0)
+    """
+    number, unit = _split(text, _TEMPERATURE.expected)
+    if unit in _CELSIUS:
+        value = number
+    elif unit in _FAHRENHEIT:
+        value = (number - 32) * 5 / 9
+    elif unit == "K":
+        value = number - Decimal("273.15")
+    else:
+        raise _refuse(text, _TEMPERATURE.expected)
+    return _finite(value, text, _TEMPERATURE.expected)
+
+
+_SIZE_EXPECTED = "a wire size such as 14 AWG, 1/0 AWG or 2.5 mm²"
+_GAUGE = re.compile(r"#? ?(?:([0-9]{1,2})|([1-4]) ?/ ?0|(0{2,4})) ?(?:awg|ga|gauge|g)\.?")
+_AREA = re.compile(r"([0-9]{1,4}(?:[.,][0-9]{1,4})?|[.,][0-9]{1,4}) ?(?:mm2|mm\^2|mm|sq\.? ?mm|sqmm|qmm)")
+
+
+def parse_size(text: str) -> str:
+    """Canonical label of a wire size: ``14 AWG``, ``1/0 AWG`` or ``2.5 mm²``.
+
+    Whether a table holds that size is not asked here. Raises ``QuantityError``.
+
+    Examples
+    --------
+    >>> parse_size("14awg"), parse_size("00 AWG"), parse_size("2,5mm²"), parse_size("2.50 mm2")
+    ('14 AWG', '2/0 AWG', '2.5 mm²', '2.5 mm²')
+    """
+    tidy = _tidy(text).lower() if len(text) <= _MAX_TEXT else ""
+    gauge, area = _GAUGE.fullmatch(tidy), _AREA.fullmatch(tidy)
+    if gauge and gauge[1] and int(gauge[1]) <= 40:
+        return f"{int(gauge[1]) or '1/0'} AWG"
+    if gauge and not gauge[1]:
+        return f"{gauge[2] or len(gauge[3])}/0 AWG"
+    if area:
+        square_mm = Decimal(area[1].replace(",", "."))
+        if square_mm > 0:
+            return f"{_plain(square_mm)} mm²"
+    raise _refuse(text, _SIZE_EXPECTED)
+
+
+def _plain(value: Decimal) -> str:
+    """Shortest digits without an exponent: ``2.50`` as ``2.5``, ``1E+1`` as ``10``."""
+    digits = f"{value:f}"
+    return digits.rstrip("0").rstrip(".") if "." in digits else digits
+
+
+def exact(value: float, shift: int = 0) -> str:
+    """Text that reads back as exactly this float, times ``10**shift`` by moving the point.
+
+    Examples
+    --------
+    >>> exact(13.4), exact(0.005, 3), exact(60.0)
+    ('13.4', '5', '60')
+    """
+    decimal = Decimal(repr(value)).scaleb(shift)
+    return _plain(decimal) if -7 < decimal.adjusted() < 16 else str(decimal)
+
+
+def significant(value: float, digits: int = 3) -> str:
+    """Number to so many significant digits, without trailing zeros or an exponent.
+
+    Examples
+    --------
+    >>> significant(13.4), significant(1234.5), significant(15.0), significant(0.02349)
+    ('13.4', '1234', '15', '0.0235')
+    """
+    if value == 0 or not math.isfinite(value):
+        return "0" if value == 0 else str(value)
+    decimals = max(0, digits - 1 - math.floor(math.log10(abs(value))))
+    text = _plain(Decimal(f"{value:.{decimals}f}"))
+    return "0" if text == "-0" else text
+
+
+def _scaled(value: float, unit: str, small: str) -> str:
+    """In ``unit`` from 1 up, in the thousandth ``small`` below."""
+    return f"{significant(value)} {unit}" if value == 0 or abs(value) >= 0.9995 else f"{significant(value * 1e3)} {small}"
+
+
+def format_current(value_a: float) -> str:
+    """Current for people.
+
+    Examples
+    --------
+    >>> format_current(13.4), format_current(0.38), format_current(15.0)
+    ('13.4 A', '380 mA', '15 A')
+    """
+    return _scaled(value_a, "A", "mA")
+
+
+def format_voltage(value_v: float) -> str:
+    """Voltage for people: two decimals, as a meter shows it; millivolts below 1 V.
+
+    Examples
+    --------
+    >>> format_voltage(12.6), format_voltage(0.252)
+    ('12.60 V', '252 mV')
+    """
+    return f"{value_v:.2f} V" if abs(value_v) >= 0.9995 else _scaled(value_v, "V", "mV")
+
+
+def format_length(value_m: float) -> str:
+    """Length for people, to the centimetre.
+
+    Examples
+    --------
+    >>> format_length(2.3), format_length(123.456)
+    ('2.30 m', '123.5 m')
+    """
+    return f"{value_m:.{2 if abs(value_m) < 100 else 1}f} m"
+
+
+def format_percent(value_percent: float) -> str:
+    """Percentage for people, to a tenth.
+
+    Examples
+    --------
+    >>> format_percent(2.1), format_percent(3.0)
+    ('2.1 %', '3.0 %')
+    """
+    return f"{value_percent:.1f} %"
+
+
+def format_power(value_w: float) -> str:
+    """Power for people.
+
+    Examples
+    --------
+    >>> format_power(55.0), format_power(1200.0)
+    ('55 W', '1.2 kW')
+    """
+    return f"{significant(value_w / 1e3)} kW" if abs(value_w) >= 999.5 else f"{significant(value_w)} W"
+
+
+def format_resistance(value_ohm: float) -> str:
+    """Resistance for people.
+
+    Examples
+    --------
+    >>> format_resistance(0.005), format_resistance(85.0), format_resistance(1200.0)
+    ('5 mΩ', '85 Ω', '1.2 kΩ')
+    """
+    return f"{significant(value_ohm / 1e3)} kΩ" if abs(value_ohm) >= 999.5 else _scaled(value_ohm, "Ω", "mΩ")
+
+
+def format_temperature(value_c: float) -> str:
+    """Temperature for people, to the degree.
+
+    Examples
+    --------
+    >>> format_temperature(85.0)
+    '85 °C'
+    """
+    return f"{value_c:.0f} °C"
+
+
+def format_capacity(value_ah: float) -> str:
+    """Battery capacity for people.
+
+    Examples
+    --------
+    >>> format_capacity(60.0)
+    '60 Ah'
+    """
+    return f"{significant(value_ah)} Ah"
+
+
+def format_area(value_mm2: float) -> str:
+    """Conductor area for people.
+
+    Examples
+    --------
+    >>> format_area(2.5), format_area(2.081)
+    ('2.5 mm²', '2.08 mm²')
+    """
+    return f"{significant(value_mm2)} mm²"
+
+
+def format_diameter(value_mm: float) -> str:
+    """Diameter for people.
+
+    Examples
+    --------
+    >>> format_diameter(12.34)
+    '12.3 mm'
+    """
+    return f"{significant(value_mm)} mm"
