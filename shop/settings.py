@@ -99,6 +99,9 @@ DJANGO_TABLES2_TEMPLATE = "shop/table.html"
 REDIS_URL = os.environ.get("REDIS_URL", "")
 """Broker; empty = tasks run in this process, right after the transaction that queued them."""
 
+OUTBOX_LEASE_S = float(os.environ.get("LOOMWRIGHT_LEASE_S", "30"))
+"""A task whose worker has not been heard of for so long is started anew elsewhere [s]."""
+
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 SECURE_CONTENT_TYPE_NOSNIFF = True
