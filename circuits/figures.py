@@ -41,7 +41,9 @@ def significant(value: float, digits: int = 3) -> str:
 
 def _scaled(value: float, unit: str, small: str) -> str:
     """In ``unit`` from 1 up, in the thousandth ``small`` below."""
-    return f"{significant(value)} {unit}" if value == 0 or abs(value) >= 0.9995 else f"{significant(value * 1e3)} {small}"
+    if value == 0 or abs(value) >= 0.9995:
+        return f"{significant(value)} {unit}"
+    return f"{significant(value * 1e3)} {small}"
 
 
 def format_current(value_a: float) -> str:

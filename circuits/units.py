@@ -163,13 +163,13 @@ def _convert(number: Decimal, unit: str, text: str, dimension: Dimension) -> flo
 
 
 def parse_length_m(text: str) -> float:
-    """Length [m]; a bare number is in metres.
+    r"""Length [m]; a bare number is in metres.
 
     Raises ``QuantityError`` if the text is not a length.
 
     Examples
     --------
-    >>> parse_length_m("2,30"), parse_length_m("6 ft"), round(parse_length_m("5' 6\\""), 4)
+    >>> parse_length_m("2,30"), parse_length_m("6 ft"), round(parse_length_m("5' 6\""), 4)
     (2.3, 1.8288, 1.6764)
     """
     match = _FEET_INCHES.fullmatch(_tidy(text)) if len(text) <= _MAX_TEXT else None
