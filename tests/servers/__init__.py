@@ -1,0 +1,1 @@
+"""Real servers and programs that tests talk to."""
