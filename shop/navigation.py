@@ -1,12 +1,173 @@
-"""What the frame of every page needs from the site: where one can go from here."""
+"""What the frame of every page needs from the site: where one can go from here.
+
+Two ways out of a sheet: the other sheets of its set (a job's six, or the shop's own), and the site's sections. Only what the
+reader may open is offered. A page costs at most one query for it, and only where the frame is drawn: a fragment costs none.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
 from typing import Any
 
+from django.db.models import Q
 from django.http import HttpRequest
+from django.urls import NoReverseMatch, reverse
+from django.utils.functional import SimpleLazyObject
+
+from shop.jobs import models as jobs
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One section of the site."""
+
+    name: str
+    url: str
+    current: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """One sheet of a set, with its number in it."""
+
+    number: int
+    name: str
+    url: str
+    current: bool
+
+
+@dataclass(frozen=True, slots=True)
+class SheetSet:
+    """Sheets of one set that the reader may open. ``total`` counts those of the whole set."""
+
+    sheets: tuple[Sheet, ...] = ()
+    total: int = 0
+
+    def __iter__(self) -> Iterator[Sheet]:
+        return iter(self.sheets)
+
+    def __len__(self) -> int:
+        return len(self.sheets)
+
+    @property
+    def number(self) -> int:
+        """Number of the sheet in hand; 0 where it is none of them."""
+        return next((sheet.number for sheet in self.sheets if sheet.current), 0)
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """A page that may be offered: its name, the view, further views that belong to it, the permission it asks for."""
+
+    name: str
+    view: str
+    also: tuple[str, ...] = ()
+    permission: str = ""
+
+
+SECTIONS = (
+    _Entry("Jobs", "jobs:jobs", ("jobs:job",), "jobs.view_job"),
+    _Entry("Customers", "jobs:customers", (), "jobs.edit_job"),
+    _Entry("Vehicles", "jobs:vehicles", (), "jobs.view_job"),
+    _Entry("Bench", "planning:bench"),
+    _Entry("Shop", "people:shop", (), "people.edit_shop"),
+)
+
+JOB_SHEETS = (
+    _Entry("Job", "jobs:job", (), "jobs.view_job"),
+    _Entry("Plan", "planning:plan", ("planning:circuit", "planning:sheet"), "planning.view_plan"),
+    _Entry("Loom", "planning:loom", (), "planning.view_plan"),
+    _Entry("Parts", "quotes:parts", (), "quotes.view_prices"),
+    _Entry("Hours", "quotes:hours", (), "quotes.view_hours"),
+    _Entry("Quote", "quotes:quote", ("quotes:revision",), "quotes.view_prices"),
+)
+
+SHOP_SHEETS = (
+    _Entry("Letterhead", "people:shop", (), "people.edit_shop"),
+    _Entry("Staff", "people:staff", ("people:member", "people:new_member"), "people.edit_staff"),
+    _Entry("Building", "planning:rules", (), "planning.edit_rules"),
+    _Entry("Prices", "quotes:prices", (), "quotes.edit_prices"),
+    _Entry("Minutes", "quotes:minutes", (), "quotes.edit_prices"),
+    _Entry("Terms", "quotes:terms", (), "quotes.edit_terms"),
+)
+
+_KEY_OF_VIEW = {"jobs": "job_id", "planning": "plan_id", "quotes": "plan_id"}
 
 
 def frame(request: HttpRequest) -> dict[str, Any]:
-    """Context of the page frame: the site's sections and the sheets of the job in hand."""
-    return {"sections": [], "sheets": []}
+    """Context of the page frame: ``sections`` of the site and ``sheets`` of the set in hand, both worked out when drawn."""
+    return {
+        "sections": SimpleLazyObject(lambda: sections(request)),
+        "sheets": SimpleLazyObject(lambda: sheets(request)),
+    }
+
+
+def sections(request: HttpRequest) -> list[Section]:
+    """Sections that the reader may open; none before log-in."""
+    here = _view_name(request)
+    in_shop = any(_is_here(entry, here) for entry in SHOP_SHEETS)
+    in_job = any(_is_here(entry, here) for entry in JOB_SHEETS)
+    found = []
+    for entry in _allowed(request, SECTIONS):
+        if url := _url(entry.view, {}):
+            current = _is_here(entry, here) or (entry.name == "Shop" and in_shop) or (entry.name == "Jobs" and in_job)
+            found.append(Section(entry.name, url, current))
+    return found
+
+
+def sheets(request: HttpRequest) -> SheetSet:
+    """Sheets of the job in hand, found from the ids in the address, or of the shop's settings; none elsewhere."""
+    here = _view_name(request)
+    if any(_is_here(entry, here) for entry in SHOP_SHEETS):
+        return _numbered(request, SHOP_SHEETS, {}, here)
+    if any(_is_here(entry, here) for entry in JOB_SHEETS):
+        return _numbered(request, JOB_SHEETS, _ids(request), here)
+    return SheetSet()
+
+
+def _view_name(request: HttpRequest) -> str:
+    return request.resolver_match.view_name if request.resolver_match else ""
+
+
+def _is_here(entry: _Entry, here: str) -> bool:
+    return here == entry.view or here in entry.also
+
+
+def _allowed(request: HttpRequest, entries: tuple[_Entry, ...]) -> list[_Entry]:
+    if not request.user.is_authenticated:
+        return []
+    return [entry for entry in entries if not entry.permission or request.user.has_perm(entry.permission)]
+
+
+def _numbered(request: HttpRequest, entries: tuple[_Entry, ...], ids: dict[str, int], here: str) -> SheetSet:
+    """A sheet keeps its number in the set, also where the reader may not open all of them."""
+    allowed = _allowed(request, entries)
+    found = [
+        Sheet(number, entry.name, url, _is_here(entry, here))
+        for number, entry in enumerate(entries, start=1)
+        if entry in allowed and (url := _url(entry.view, ids))
+    ]
+    return SheetSet(tuple(found), len(entries))
+
+
+def _url(view: str, ids: dict[str, int]) -> str:
+    """Address of a view with those of the ids that it takes; empty where an id is wanted that the job does not have."""
+    key = "quote_id" if view == "quotes:quote" else _KEY_OF_VIEW[view.partition(":")[0]] if ids else ""
+    try:
+        return reverse(view, kwargs={key: ids[key]} if key in ids else {})
+    except NoReverseMatch:
+        return ""
+
+
+def _ids(request: HttpRequest) -> dict[str, int]:
+    """Ids of the job, plan and quote that belong together: one query."""
+    given = request.resolver_match.kwargs if request.resolver_match else {}
+    wanted = Q()
+    for key, field in (("job_id", "pk"), ("plan_id", "plan_id"), ("quote_id", "quote_id")):
+        if key in given:
+            wanted = Q(**{field: given[key]})
+            break
+    found = jobs.Job.objects.filter(wanted).values_list("pk", "plan_id", "quote_id").first() if wanted else None
+    row = dict(zip(("job_id", "plan_id", "quote_id"), found, strict=True)) if found else given
+    return {key: value for key, value in row.items() if isinstance(value, int)}

@@ -1,0 +1,6 @@
+// The frame's own behaviour. Everything works without it, save the stored choice of light or dark.
+import { startScheme } from "./scheme.js";
+import { startLeaving } from "./leaving.js";
+
+startScheme(document);
+startLeaving(document);
