@@ -1,0 +1,175 @@
+"""The draft of one circuit: what the patterns add wires to, stage by stage.
+
+A circuit is drawn in four stages, each done by one pattern: its protection, its supply up to where
+the load current leaves for the loads, the spread to the loads, and the return.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from circuits.harness.routes import Router
+from circuits.patterns.book import DeviceBook
+from circuits.plan import Circuit, Plan
+from circuits.rules import BuildRules
+from circuits.wiring import CurrentPath, End, Lands, Path, Protection, Role, Wire
+
+RETURN_COLOUR = "BK"
+"""Colour of wires to ground (common practice, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    """What all drafts of one plan share.
+
+    Parameters
+    ----------
+    plan : Plan
+    rules : BuildRules
+    router : Router
+    book : DeviceBook
+    fuse_names : dict of str to str
+        Name of the fuse that protects each circuit, by circuit: its own or that of a circuit upstream;
+        no entry where none does.
+    colours : dict of str to str
+        Colour of each circuit.
+    """
+
+    plan: Plan
+    rules: BuildRules
+    router: Router
+    book: DeviceBook
+    fuse_names: dict[str, str]
+    colours: dict[str, str]
+
+    def coil_fuse_name(self, circuit: Circuit) -> str:
+        """Name of a circuit's control fuse; not that of any other circuit's own fuse."""
+        taken = {other.name for other in self.plan.circuits}
+        name = f"{circuit.name} coil"
+        while name in taken:
+            name += " fuse"
+        return name
+
+
+@dataclass(slots=True)
+class Draft:
+    """One circuit being drawn. Each stage leaves the next one what it needs.
+
+    Parameters
+    ----------
+    site : Site
+    circuit : Circuit
+    load_a : float
+        Current of one load [A].
+    protections : list of Protection
+        Filled by the protection stage.
+    source : End or None
+        Where the next wire of the load current starts: left by protection, then by supply.
+    trunk_role : Role
+        Role of the wire that leaves ``source`` for the loads: left by supply.
+    contacts : int
+        Switch and relay contacts the load current passes.
+    shared : list of str
+        Wires every load's current passes: left by supply.
+    out, back : list of list of str
+        For each load, wires of its own way out and back.
+    load_ends : list of End
+        For each load, where it is joined: left by spread.
+    through_chassis : bool
+        True where the return stage leaves the current to the chassis.
+    """
+
+    site: Site
+    circuit: Circuit
+    load_a: float
+    wires: list[Wire] = field(default_factory=list)
+    protections: list[Protection] = field(default_factory=list)
+    source: End | None = None
+    trunk_role: Role = Role.LOAD
+    contacts: int = 0
+    shared: list[str] = field(default_factory=list)
+    out: list[list[str]] = field(default_factory=list)
+    back: list[list[str]] = field(default_factory=list)
+    load_ends: list[End] = field(default_factory=list)
+    through_chassis: bool = False
+
+    @property
+    def total_a(self) -> float:
+        """Current of all loads together [A]."""
+        return self.load_a * len(self.circuit.load_at)
+
+    @property
+    def fuse(self) -> str | None:
+        """Name of the fuse that protects the load current: own, or of a circuit upstream; None if none does."""
+        return self.site.fuse_names.get(self.circuit.name)
+
+    @property
+    def start(self) -> End:
+        """``source``, once a stage has set it."""
+        assert self.source is not None, "the protection stage comes first"
+        return self.source
+
+    def end(self, lands: Lands, place: str, label: str, *, key: object = None, terminal: str = "") -> End:
+        """A wire end on a device, entered in the book."""
+        return self.site.book.end(lands, place, label, key=key, terminal=terminal)
+
+    def use(self, end: End, current_a: float, states: tuple[str, ...] = ("",)) -> None:
+        """Enter the current this circuit puts through a device [A]."""
+        self.site.book.use(end, self.circuit.name, current_a, states)
+
+    def add_wire(
+        self, role: Role, start: End, end: End, current_a: float, *, path: Path | None = None, fuse: str | None
+    ) -> str:
+        """Add a wire along the shortest path (or the one given), protected by ``fuse``, and answer its name."""
+        site, circuit = self.site, self.circuit
+        if path is None:
+            path = site.router.path(start.place, end.place)
+        is_return = role is Role.RETURN or end.lands is Lands.GROUND
+        wire = Wire(
+            name=f"{circuit.name}/{len(self.wires) + 1}",
+            circuit=circuit.name,
+            role=role,
+            start=start,
+            end=end,
+            path=path,
+            length_m=site.rules.lengths.cut_length_m(path.length_m),
+            current_a=current_a,
+            colour=RETURN_COLOUR if is_return else site.colours.get(circuit.name, ""),
+            protected_by=fuse,
+            is_existing=not circuit.disposition.is_pulled_new,
+        )
+        self.wires.append(wire)
+        return wire.name
+
+    def add_load_wire(self, role: Role, start: End, end: End, current_a: float, *, path: Path | None = None) -> str:
+        """``add_wire`` for a wire of the load current, which the fuse of the circuit protects."""
+        return self.add_wire(role, start, end, current_a, path=path, fuse=self.fuse)
+
+    def pigtail_to(self, ground: End, place: str) -> Path | None:
+        """Path of a return from ``place`` to a ground point that is right there; None where it is elsewhere."""
+        if ground.place != place:
+            return None
+        return replace(self.site.router.path(place, place), length_m=self.site.rules.lengths.ground_pigtail_m)
+
+    def paths(self) -> tuple[CurrentPath, ...]:
+        """The way of each load's current, once all stages are done."""
+        circuit = self.circuit
+        own = tuple(fuse.name for fuse in self.protections if fuse.name == circuit.name)
+        return tuple(
+            CurrentPath(
+                circuit=circuit.name,
+                load_at=place,
+                out=(out := (*self.shared, *self.out[load])),
+                back=(back := tuple(self.back[load])),
+                contacts=2 * (len(out) + len(back)) + self.contacts,
+                protections=own,
+                through_chassis=self.through_chassis,
+                upstream=circuit.feed if circuit.is_fed_by_circuit else "",
+            )
+            for load, place in enumerate(circuit.load_at)
+        )
+
+
+def ground_end(draft: Draft, place: str) -> End:
+    """The ground point at a place: one for all circuits that land there."""
+    return draft.end(Lands.GROUND, place, f"ground: {place}", terminal="31")

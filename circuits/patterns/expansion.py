@@ -1,0 +1,71 @@
+"""Expansion of a plan: every circuit that makes sense becomes wires, protections and devices."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from circuits.harness.bundles import bundle_counts, loads_bundle
+from circuits.harness.routes import Router
+from circuits.patterns.book import DeviceBook
+from circuits.patterns.checks import check_plan
+from circuits.patterns.colouring import choose_colours
+from circuits.patterns.draft import Draft, Site
+from circuits.patterns.protected import fuse_names
+from circuits.patterns.registry import draw
+from circuits.plan import Plan
+from circuits.rules import BuildRules
+from circuits.wiring import Wire, Wiring
+
+
+def expand(plan: Plan, rules: BuildRules | None = None) -> Wiring:
+    """Expand each circuit of a plan into wires, protections, devices and current paths.
+
+    Parameters
+    ----------
+    plan : Plan
+    rules : BuildRules, optional
+        The shop's ways; the defaults where not given.
+
+    Returns
+    -------
+    Wiring
+        Circuits to be removed or capped off have no wires. A circuit that cannot be routed, or whose
+        feed is unknown, has none either, and a finding of severity error; the others go on.
+        Kept and repaired circuits have wires that exist already.
+
+    Examples
+    --------
+    >>> from circuits.plan import Circuit, Kind, Run, Vehicle
+    >>> horn = Circuit("horn", "front", "battery", "panel", "horn", ("grille",), Kind.COIL, load_a=5.0)
+    >>> wiring = expand(Plan(Vehicle(), (), (Run("panel", "grille", 2.0, "engine bay"),), (horn,)))
+    >>> [(wire.name, wire.role.value, wire.colour, round(wire.length_m, 2)) for wire in wiring.wires]
+    [('horn/1', 'load', 'RD', 2.3), ('horn/2', 'return', 'BK', 0.41)]
+    """
+    rules = rules or BuildRules()
+    router = Router(plan)
+    checked = check_plan(plan, router)
+    colours, colour_findings = choose_colours(plan)
+    sound = {name: circuit for circuit in plan.circuits if (name := circuit.name) in checked.sound}
+    site = Site(plan, rules, router, DeviceBook(), fuse_names(sound), colours)
+    drafts = [Draft(site, circuit, circuit.load_current_a(plan.vehicle.system_v)) for circuit in sound.values()]
+    for draft in drafts:
+        draw(draft)
+    return Wiring(
+        plan=plan,
+        wires=_count_bundles([wire for draft in drafts for wire in draft.wires], len(plan.runs)),
+        protections=tuple(fuse for draft in drafts for fuse in draft.protections),
+        paths=tuple(path for draft in drafts for path in draft.paths()),
+        devices=site.book.devices(),
+        findings=(*checked.findings, *colour_findings),
+    )
+
+
+def _count_bundles(wires: list[Wire], runs: int) -> tuple[Wire, ...]:
+    """Enter in each wire the loaded wires of the fullest run it crosses, itself included."""
+    counts = bundle_counts(wires, runs)
+    return tuple(
+        replace(wire, bundle=max(counts[run] for run in wire.path.runs) + (not loads_bundle(wire)))
+        if wire.path.runs
+        else wire
+        for wire in wires
+    )
