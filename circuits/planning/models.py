@@ -9,6 +9,12 @@ from django.db import models
 from django.utils import timezone
 
 from circuits.plan import Covering, Disposition, Duty, FuseFamily, Kind, Return
+from circuits.sheets.limits import MAX_CELL_CHARACTERS
+
+MAX_NAME = MAX_CELL_CHARACTERS
+"""Longest name a row can hold [characters]: whatever a sheet may hold."""
+
+MAX_TITLE = 200
 
 
 def new_stamp() -> str:
@@ -22,8 +28,8 @@ def new_stamp() -> str:
 class PlanRow(models.Model):
     """A circuit plan with the vehicle it is for. ``version`` rises by one with each change of anything in it."""
 
-    title = models.CharField(max_length=200)
-    description = models.CharField(max_length=500, blank=True)
+    title = models.CharField(max_length=MAX_TITLE)
+    description = models.CharField(max_length=MAX_NAME, blank=True)
     system_v = models.FloatField(default=12.0)
     battery_cca_a = models.FloatField(null=True, blank=True)
     battery_ah = models.FloatField(null=True, blank=True)
@@ -60,7 +66,7 @@ class ZoneRow(PlanPart):
     """A zone of a plan."""
 
     plan = models.ForeignKey(PlanRow, on_delete=models.CASCADE, related_name="zones", db_index=False)
-    name = models.CharField(max_length=200)
+    name = models.CharField(max_length=MAX_NAME)
     ambient_c = models.FloatField()
 
     class Meta:
@@ -75,10 +81,10 @@ class RunRow(PlanPart):
     """A run of the loom of a plan."""
 
     plan = models.ForeignKey(PlanRow, on_delete=models.CASCADE, related_name="runs", db_index=False)
-    start = models.CharField(max_length=200)
-    end = models.CharField(max_length=200)
+    start = models.CharField(max_length=MAX_NAME)
+    end = models.CharField(max_length=MAX_NAME)
     length_m = models.FloatField()
-    zone = models.CharField(max_length=200)
+    zone = models.CharField(max_length=MAX_NAME)
     covering = models.CharField(max_length=20, choices=[(c.value, c.value) for c in Covering])
     opening_mm = models.FloatField(null=True, blank=True)
     notes = models.TextField(blank=True)
@@ -95,22 +101,22 @@ class CircuitRow(PlanPart):
     """A circuit of a plan."""
 
     plan = models.ForeignKey(PlanRow, on_delete=models.CASCADE, related_name="circuits", db_index=False)
-    name = models.CharField(max_length=200)
-    section = models.CharField(max_length=200)
-    feed = models.CharField(max_length=200)
-    fed_at = models.CharField(max_length=200)
-    load = models.CharField(max_length=200)
+    name = models.CharField(max_length=MAX_NAME)
+    section = models.CharField(max_length=MAX_NAME)
+    feed = models.CharField(max_length=MAX_NAME)
+    fed_at = models.CharField(max_length=MAX_NAME)
+    load = models.CharField(max_length=MAX_NAME)
     load_at = models.JSONField(default=list)
     kind = models.CharField(max_length=20, choices=[(k.value, k.value) for k in Kind])
     load_a = models.FloatField(null=True, blank=True)
     load_w = models.FloatField(null=True, blank=True)
     disposition = models.CharField(max_length=20, choices=[(d.value, d.value) for d in Disposition])
-    switch_at = models.CharField(max_length=200, blank=True)
-    switch = models.CharField(max_length=200, blank=True)
-    relay_at = models.CharField(max_length=200, blank=True)
+    switch_at = models.CharField(max_length=MAX_NAME, blank=True)
+    switch = models.CharField(max_length=MAX_NAME, blank=True)
+    relay_at = models.CharField(max_length=MAX_NAME, blank=True)
     duty = models.CharField(max_length=20, choices=[(d.value, d.value) for d in Duty])
     return_by = models.CharField(max_length=20, choices=[(r.value, r.value) for r in Return])
-    ground_at = models.CharField(max_length=200, blank=True)
+    ground_at = models.CharField(max_length=MAX_NAME, blank=True)
     max_drop_percent = models.FloatField(null=True, blank=True)
     safety = models.BooleanField(default=False)
     colour = models.CharField(max_length=20, blank=True)
@@ -149,7 +155,7 @@ class PlanChange(models.Model):
     at = models.DateTimeField(auto_now_add=True)
     by = models.CharField(max_length=150, blank=True)
     what = models.CharField(max_length=40)
-    subject = models.CharField(max_length=200, blank=True)
+    subject = models.CharField(max_length=MAX_NAME, blank=True)
     before = models.JSONField(null=True)
     after = models.JSONField(null=True)
 

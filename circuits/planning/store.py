@@ -11,7 +11,17 @@ from django.db import models, transaction
 from circuits.errors import LoomwrightError, PlanError
 from circuits.plan import Plan
 from circuits.planning import values
-from circuits.planning.models import CircuitRow, PlanChange, PlanPart, PlanRow, RunRow, ZoneRow, new_stamp
+from circuits.planning.models import (
+    MAX_NAME,
+    MAX_TITLE,
+    CircuitRow,
+    PlanChange,
+    PlanPart,
+    PlanRow,
+    RunRow,
+    ZoneRow,
+    new_stamp,
+)
 from circuits.planning.rules import build_rules, rules_stamp, stored_rules
 from circuits.planning.sized_cache import SIZED
 from circuits.sized import SizedPlan
@@ -30,9 +40,6 @@ __all__ = [
     "sized_plan",
     "touch",
 ]
-
-MAX_NAME = 200
-"""Longest name a row can hold [characters]."""
 
 
 class StalePlanError(LoomwrightError):
@@ -116,7 +123,7 @@ def create_plan(*, title: str, plan: Plan, by: str) -> PlanRow:
         A name longer than a row can hold.
     """
     _check_names(plan)
-    row = PlanRow.objects.create(title=title[:MAX_NAME], updated_by=by, **values.vehicle_fields(plan.vehicle))
+    row = PlanRow.objects.create(title=title[:MAX_TITLE], updated_by=by, **values.vehicle_fields(plan.vehicle))
     _create_lists(row, plan, by)
     log_change(row, by=by, what="plan created")
     return row

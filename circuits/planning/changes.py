@@ -1,0 +1,325 @@
+"""Changes of a plan's lists, row by row: one lock, one transaction, all or nothing, never over another's edit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from django.db import transaction
+from django.db.models import F, Value
+from django.db.models.fields import CharField
+from django.db.models.functions import Cast, Concat
+from django.utils import timezone
+
+from circuits.errors import LoomwrightError
+from circuits.planning.listing import CIRCUITS, Listing
+from circuits.planning.models import MAX_NAME, PlanChange, PlanPart, PlanRow, new_stamp
+from circuits.planning.store import locked_plan, touch
+
+AT_END = -1
+"""As ``after``: behind the last row."""
+AT_TOP = 0
+"""As ``after``: before the first row."""
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """One row as somebody wants it.
+
+    Parameters
+    ----------
+    key : str
+        The editor's own name of the row, given back in answers.
+    row_id : int or None
+        None for a new row.
+    version : int
+        Version of the row that the edit was made on; 0 for a new row.
+    value : Circuit, Run or Zone
+    after : int or str
+        Where a new row goes: behind the row of that id, or behind the new row of that key; ``AT_END``, ``AT_TOP``.
+    """
+
+    key: str
+    row_id: int | None
+    version: int
+    value: Any
+    after: int | str = AT_END
+
+
+@dataclass(frozen=True, slots=True)
+class EditFault:
+    """A cell that the plan cannot hold."""
+
+    key: str
+    column: str
+    value: str
+    expected: str
+
+
+class EditFaultsError(LoomwrightError, ValueError):
+    """Cells that the plan cannot hold; nothing was stored. Carries all of them."""
+
+    def __init__(self, faults: Sequence[EditFault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("; ".join(f"{f.column}: found {f.value!r}, expected {f.expected}" for f in faults))
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """A row that somebody else changed since it was read; ``theirs`` is None where they took it out."""
+
+    key: str
+    row_id: int
+    theirs: Any
+
+
+class ConflictError(LoomwrightError):
+    """Somebody else changed rows since they were read; nothing was stored. Carries every such row."""
+
+    def __init__(self, conflicts: Sequence[Conflict]) -> None:
+        self.conflicts = tuple(conflicts)
+        super().__init__(f"{len(conflicts)} rows were changed by somebody else meanwhile")
+
+
+@dataclass(frozen=True, slots=True)
+class Changed:
+    """What a change did: the plan's row, the rows of the list by the editor's keys, and other rows it altered."""
+
+    plan_row: PlanRow
+    rows: dict[str, Any]
+    others: tuple[Any, ...] = ()
+
+
+@transaction.atomic
+def save_rows(*, plan_id: int, listing: Listing, edits: Sequence[Edit], by: str) -> Changed:
+    """Store edits of one list, all or none. A circuit that gets a new name keeps the circuits it feeds.
+
+    Raises
+    ------
+    PlanRow.DoesNotExist
+    ConflictError
+        A row was changed or taken out by somebody else.
+    EditFaultsError
+        A name that another row has, or that is too long.
+    """
+    plan_row = locked_plan(plan_id)
+    present = _rows(listing, plan_row)
+    by_id = {row.pk: row for row in present}
+    _refuse_conflicts(edits, by_id)
+    _refuse_names(listing, edits, present)
+    log: list[PlanChange] = []
+    touch(plan_row, by)
+    altered, renamed = _alter(listing, edits, by_id, plan_row, by, log)
+    if listing is CIRCUITS and renamed:
+        altered = _follow_renames(present, altered, renamed, by)
+    _write(listing, altered, list(renamed))
+    new = _insert(listing, edits, present, plan_row, by, log)
+    PlanChange.objects.bulk_create(log)
+    rows = {edit.key: by_id[edit.row_id] for edit in edits if edit.row_id is not None} | new
+    edited = {row.pk for row in rows.values()}
+    return Changed(plan_row, rows, tuple(row for row in altered.values() if row.pk not in edited))
+
+
+@transaction.atomic
+def delete_rows(*, plan_id: int, listing: Listing, versions: dict[int, int], by: str) -> Changed:
+    """Take rows out (id: version they were seen at), all or none. Rows already gone are passed over.
+
+    Raises
+    ------
+    PlanRow.DoesNotExist
+    ConflictError
+        A row was changed by somebody else since it was seen.
+    """
+    plan_row = locked_plan(plan_id)
+    doomed = [row for row in _rows(listing, plan_row) if row.pk in versions]
+    conflicts = [Conflict(str(row.pk), row.pk, row) for row in doomed if row.version != versions[row.pk]]
+    if conflicts:
+        raise ConflictError(conflicts)
+    if doomed:
+        touch(plan_row, by)
+        listing.model._default_manager.filter(pk__in=[row.pk for row in doomed]).delete()
+        PlanChange.objects.bulk_create(
+            _log(listing, plan_row, by, "taken out", row, before=listing.fields_of(listing.value_of(row)))
+            for row in doomed
+        )
+    return Changed(plan_row, {})
+
+
+@transaction.atomic
+def move_row(*, plan_id: int, listing: Listing, row_id: int, after: int, by: str) -> Changed:
+    """Put a row behind another one (id, or ``AT_TOP``).
+
+    Raises
+    ------
+    PlanRow.DoesNotExist
+    ConflictError
+        The row is gone.
+    """
+    plan_row = locked_plan(plan_id)
+    order = _rows(listing, plan_row)
+    moved = next((row for row in order if row.pk == row_id), None)
+    if moved is None:
+        raise ConflictError([Conflict(str(row_id), row_id, None)])
+    order.remove(moved)
+    order.insert(_place(order, after), moved)
+    touch(plan_row, by)
+    _renumber(listing, order)
+    _log(listing, plan_row, by, "moved", moved).save()
+    return Changed(plan_row, {str(row_id): moved})
+
+
+def _rows(listing: Listing, plan_row: PlanRow) -> list[Any]:
+    return list(listing.model._default_manager.filter(plan=plan_row).order_by("position", "id"))
+
+
+def _refuse_conflicts(edits: Sequence[Edit], by_id: dict[int, Any]) -> None:
+    conflicts = []
+    for edit in edits:
+        if edit.row_id is None:
+            continue
+        row = by_id.get(edit.row_id)
+        if row is None or row.version != edit.version:
+            conflicts.append(Conflict(edit.key, edit.row_id, row))
+    if conflicts:
+        raise ConflictError(conflicts)
+
+
+def _refuse_names(listing: Listing, edits: Sequence[Edit], present: Sequence[Any]) -> None:
+    faults = []
+    for edit in edits:
+        for field, text in listing.fields_of(edit.value).items():
+            if isinstance(text, str) and field != "notes" and len(text) > MAX_NAME:
+                expected = f"at most {MAX_NAME} characters"
+                faults.append(EditFault(edit.key, listing.column_of(field), text[:40] + "…", expected))
+    if listing.unique:
+        edited = {edit.row_id for edit in edits}
+        taken = {row.name for row in present if row.pk not in edited}
+        for edit in edits:
+            if edit.value.name in taken:
+                expected = f"a name that no other {listing.one} of this plan has"
+                faults.append(EditFault(edit.key, listing.column_of("name"), edit.value.name, expected))
+            taken.add(edit.value.name)
+    if faults:
+        raise EditFaultsError(faults)
+
+
+def _alter(
+    listing: Listing, edits: Sequence[Edit], by_id: dict[int, Any], plan_row: PlanRow, by: str, log: list[PlanChange]
+) -> tuple[dict[int, Any], dict[int, tuple[str, str]]]:
+    """Lay the edits of stored rows on them; returns the rows that differ by id, and (old, new) names by id."""
+    altered: dict[int, Any] = {}
+    renamed: dict[int, tuple[str, str]] = {}
+    for edit in edits:
+        if edit.row_id is None:
+            continue
+        row = by_id[edit.row_id]
+        before = listing.fields_of(listing.value_of(row))
+        after = listing.fields_of(edit.value)
+        if before == after:
+            continue
+        if listing.unique and before["name"] != after["name"]:
+            renamed[row.pk] = (before["name"], after["name"])
+        _set(row, after, by)
+        altered[row.pk] = row
+        log.append(_log(listing, plan_row, by, "changed", row, before=before, after=after))
+    return altered, renamed
+
+
+def _set(row: PlanPart, fields: dict[str, Any], by: str) -> None:
+    for field, value in fields.items():
+        setattr(row, field, value)
+    row.version += 1
+    row.updated_by = by
+    row.updated_at = timezone.now()
+
+
+def _follow_renames(
+    present: Sequence[Any], altered: dict[int, Any], renamed: dict[int, tuple[str, str]], by: str
+) -> dict[int, Any]:
+    """Circuits fed by a renamed one follow it, unless its old name now belongs to another."""
+    names = {row.name for row in present}
+    new_name = {old: new for old, new in renamed.values() if old not in names}
+    followed = dict(altered)
+    for row in present:
+        if row.feed in new_name:
+            if row.pk in altered:
+                row.feed = new_name[row.feed]
+            else:
+                _set(row, {"feed": new_name[row.feed]}, by)
+                followed[row.pk] = row
+    return followed
+
+
+def _write(listing: Listing, altered: dict[int, Any], renamed: list[int]) -> None:
+    rows = list(altered.values())
+    objects = listing.model._default_manager
+    if len(renamed) > 1:  # two rows may have swapped names: no name may be there twice even for a moment
+        aside = Concat(Value(f"{new_stamp()} "), Cast(F("pk"), CharField()))
+        objects.filter(pk__in=renamed).update(name=aside)
+    if len(rows) == 1:
+        rows[0].save()
+    elif rows:
+        fields = [field.name for field in listing.model._meta.concrete_fields if field.name not in ("id", "plan")]
+        objects.bulk_create(rows, update_conflicts=True, unique_fields=["id"], update_fields=fields)
+
+
+def _insert(
+    listing: Listing,
+    edits: Sequence[Edit],
+    present: Sequence[Any],
+    plan_row: PlanRow,
+    by: str,
+    log: list[PlanChange],
+) -> dict[str, Any]:
+    order = list(present)
+    new: dict[str, Any] = {}
+    for edit in edits:
+        if edit.row_id is not None:
+            continue
+        fields = listing.fields_of(edit.value)
+        row = listing.model(**{"plan": plan_row, "position": 0, "updated_by": by, **fields})
+        behind = new.get(edit.after) if isinstance(edit.after, str) else edit.after
+        order.insert(_place(order, AT_END if behind is None else behind), row)
+        new[edit.key] = row
+        log.append(_log(listing, plan_row, by, "added", row, after=fields))
+    if new:
+        _renumber(listing, order)
+        listing.model._default_manager.bulk_create(new.values())
+    return new
+
+
+def _place(order: Sequence[Any], after: int | Any) -> int:
+    """Index behind the row ``after`` (an id or a row); at the end where there is no such row."""
+    if after == AT_TOP:
+        return 0
+    for index, row in enumerate(order):
+        if row is after or (isinstance(after, int) and row.pk == after):
+            return index + 1
+    return len(order)
+
+
+def _renumber(listing: Listing, order: Sequence[Any]) -> None:
+    """Give rows their place; those not stored yet only in memory."""
+    shifted = []
+    for position, row in enumerate(order):
+        if row.position != position:
+            row.position = position
+            if row.pk is not None:
+                shifted.append(row)
+    if shifted:
+        listing.model._default_manager.bulk_update(shifted, ["position"])
+
+
+def _log(
+    listing: Listing, plan_row: PlanRow, by: str, what: str, row: Any, *, before: Any = None, after: Any = None
+) -> PlanChange:
+    return PlanChange(
+        plan=plan_row,
+        plan_version=plan_row.version,
+        by=by,
+        what=f"{listing.one} {what}",
+        subject=listing.subject_of(row)[:MAX_NAME],
+        before=before,
+        after=after,
+    )
