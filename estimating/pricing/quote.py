@@ -6,6 +6,14 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 
+from circuits.errors import PlanError
+from estimating.pricing.money import decimals_of
+
+
+def _require_not_negative(value: Decimal | None, what: str) -> None:
+    if value is not None and not (value.is_finite() and value >= 0):
+        raise PlanError(f"{what} must be 0 or more, got {value}")
+
 
 class LineClass(StrEnum):
     """Classes of quote line; the tax rate goes by class."""
@@ -40,6 +48,15 @@ class PriceItem:
     pack: Decimal = Decimal(1)
     supplier: str = ""
 
+    def __post_init__(self) -> None:
+        name = f"price of {self.kind} {self.spec}"
+        if not self.kind.strip() or not self.spec.strip():
+            raise PlanError("a price needs a kind and a spec")
+        for what in ("cost", "markup_percent", "price"):
+            _require_not_negative(getattr(self, what), f"{name}: {what}")
+        if not (self.pack.is_finite() and self.pack > 0):
+            raise PlanError(f"{name}: pack must be above 0, got {self.pack}")
+
 
 @dataclass(frozen=True, slots=True)
 class Terms:
@@ -60,6 +77,27 @@ class Terms:
     validity_days: int = 30
     exclusions: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+
+    def __post_init__(self) -> None:
+        decimals_of(self.currency)
+        for what in ("rate_per_h", "markup_percent", "sundries_percent", "carriage", "deposit_percent"):
+            _require_not_negative(getattr(self, what), what)
+        for line_class, percent in self.tax_percent:
+            _require_not_negative(percent, f"tax on {line_class}")
+        if self.deposit_percent > 100:
+            raise PlanError(f"deposit_percent must be at most 100, got {self.deposit_percent}")
+        if self.validity_days < 1:
+            raise PlanError(f"validity_days must be 1 or more, got {self.validity_days}")
+
+    def tax_on(self, line_class: LineClass) -> Decimal:
+        """Tax rate of a line class [%]; 0 where the class bears none.
+
+        Examples
+        --------
+        >>> Terms(tax_percent=((LineClass.PARTS, Decimal(21)),)).tax_on(LineClass.LABOUR)
+        Decimal('0')
+        """
+        return dict(self.tax_percent).get(line_class, Decimal(0))
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,6 +26,8 @@ class PartKind(StrEnum):
     CLIP = "clip"
     TAPE = "tape"
     LABEL = "label"
+    END_CAP = "end cap"
+    REPAIR_LENGTH = "repair length"  # wire let into a lead that stays; kept apart from what is cut and pulled new
 
 
 class Unit(StrEnum):

@@ -1,0 +1,85 @@
+"""What of a sized plan is new work: the wires to cut, the fuses and devices to fit, and who asked for them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Self
+
+from circuits.plan import BUSES, Circuit, Disposition
+from circuits.sized import Fuse, SizedPlan, SizedWire
+from circuits.wiring import Device, End, Lands
+
+
+@dataclass(frozen=True, slots=True)
+class Scope:
+    """Look-ups over a sized plan, made once.
+
+    Parameters
+    ----------
+    sized : SizedPlan
+    circuits : dict
+        Circuits by name, in plan order.
+    fresh : tuple of SizedWire
+        Wires to be cut and pulled, in plan order.
+    fuses : dict
+        Fuses by name.
+    at_device : dict
+        Fresh wires by the name of the device they end at, then those that start there.
+    """
+
+    sized: SizedPlan
+    circuits: dict[str, Circuit]
+    fresh: tuple[SizedWire, ...]
+    fuses: dict[str, Fuse]
+    at_device: dict[str, tuple[list[SizedWire], list[SizedWire]]]
+
+    @classmethod
+    def of(cls, sized: SizedPlan) -> Self:
+        """The scope of a sized plan."""
+        fresh = tuple(wire for circuit in sized.circuits for wire in circuit.wires if not wire.wire.is_existing)
+        at_device: dict[str, tuple[list[SizedWire], list[SizedWire]]] = {}
+        for wire in fresh:
+            at_device.setdefault(wire.wire.end.device, ([], []))[0].append(wire)
+            at_device.setdefault(wire.wire.start.device, ([], []))[1].append(wire)
+        return cls(
+            sized=sized,
+            circuits={circuit.name: circuit for circuit in sized.wiring.plan.circuits},
+            fresh=fresh,
+            fuses={fuse.name: fuse for fuse in sized.fuses},
+            at_device=at_device,
+        )
+
+    def with_disposition(self, *dispositions: Disposition) -> tuple[Circuit, ...]:
+        """Circuits of these dispositions, in plan order."""
+        return tuple(circuit for circuit in self.circuits.values() if circuit.disposition in dispositions)
+
+    def bus_of(self, circuit: str) -> str:
+        """The bus a circuit hangs on in the end, through the circuits that feed it; empty where there is none."""
+        seen: set[str] = set()
+        while circuit not in seen and circuit in self.circuits:
+            seen.add(circuit)
+            feed = self.circuits[circuit].feed
+            if feed in BUSES:
+                return feed
+            circuit = feed
+        return ""
+
+    def fresh_devices(self, lands: Lands) -> tuple[tuple[Device, tuple[str, ...]], ...]:
+        """Devices of one kind that fresh circuits land on, each with those circuits."""
+        return tuple(
+            (device, causes)
+            for device in self.sized.wiring.devices
+            if device.lands is lands and (causes := self._fresh_among(device.circuits))
+        )
+
+    def fuse_above(self, wire: SizedWire) -> Fuse | None:
+        """The fuse that protects a wire; None where nothing does."""
+        return self.fuses.get(wire.wire.protected_by) if wire.wire.protected_by else None
+
+    def _fresh_among(self, circuits: tuple[str, ...]) -> tuple[str, ...]:
+        return tuple(name for name in circuits if self.circuits[name].disposition.is_pulled_new)
+
+
+def ends_with_terminal(wire: SizedWire) -> tuple[End, ...]:
+    """The ends of a wire that get a terminal: all but those in a splice."""
+    return tuple(end for end in (wire.wire.start, wire.wire.end) if end.lands is not Lands.SPLICE)
