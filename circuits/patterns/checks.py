@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from circuits.findings import Finding
 from circuits.harness.routes import Router, nearest_name, unknown_zones
-from circuits.patterns.codes import finding
+from circuits.finding_codes import finding
 from circuits.plan import BUSES, Circuit, Plan, Return
 
 
