@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from functools import cache
 
 from circuits.errors import CellFault, UnreadableError
+from circuits.sheets.csv_text import decode
+from circuits.sheets.neutral import guarded, unguarded
 from estimating.pricing.book import PriceBook
 from estimating.pricing.quote import PriceItem
 from estimating.takeoff.parts import PartKind, Unit
@@ -22,11 +25,10 @@ MAX_BYTES = 2_000_000
 MAX_ROWS = 20_000
 MAX_FAULTS = 200
 MAX_TEXT = {"spec": 120, "supplier": 80}
-MAX_DECIMALS = 4
-MAX_AMOUNT = Decimal(99_999_999)
+DIGITS = {"cost": (8, 4), "markup_percent": (5, 2), "price": (8, 4), "pack": (7, 3)}
+"""Most digits before and after the point, by column."""
 
-FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
-"""A spreadsheet would run a cell that starts so; written with an apostrophe before it, which reading takes off."""
+_PLAIN_NUMBER = re.compile(r"0*([0-9]+)(?:\.([0-9]+?)0*)?", re.ASCII)
 
 
 def read_price_book(content: bytes) -> tuple[PriceItem, ...]:
@@ -35,8 +37,8 @@ def read_price_book(content: bytes) -> tuple[PriceItem, ...]:
     Parameters
     ----------
     content : bytes
-        CSV in UTF-8 (a byte-order mark is allowed) with a header of ``COLUMNS`` in any order; cells parted by
-        comma, semicolon or tab. Where they are not parted by comma, a decimal comma is understood.
+        CSV in UTF-8, UTF-16 or Windows-1252 with a header of ``COLUMNS`` in any order; cells parted by comma,
+        semicolon or tab. Where they are not parted by comma, a decimal comma is understood.
 
     Returns
     -------
@@ -82,6 +84,8 @@ def read_price_book(content: bytes) -> tuple[PriceItem, ...]:
 
 def write_price_book(items: Iterable[PriceItem]) -> bytes:
     """Writes a price book that ``read_price_book`` reads back to the same items.
+
+    A text that a spreadsheet program would run as a formula gets an apostrophe before it, which reading takes off.
 
     Examples
     --------
@@ -146,19 +150,15 @@ class _Row:
         return PriceItem(kind, spec, unit, cost, markup, price, Decimal(1) if pack is None else pack, supplier)
 
     def _cell(self, column: str) -> str:
-        return _plain((self._cells.get(column) or "").strip())
+        return unguarded(self._cells.get(column) or "")
 
     def _text(self, column: str, *, required: bool = False) -> str:
         text = self._cell(column)
-        if required and not text.strip("* "):
-            self._blank_spec(column, text)
+        if required and text != "*" and not text.strip("* "):
+            self.fault(column, text, "a spec such as 14 AWG *, or * for every part of the kind")
         if len(text) > MAX_TEXT[column] or not text.isprintable():
             self.fault(column, text, f"at most {MAX_TEXT[column]} characters that can be printed")
         return text
-
-    def _blank_spec(self, column: str, text: str) -> None:
-        if text != "*":
-            self.fault(column, text, "a spec such as 14 AWG *, or * for every part of the kind")
 
     def _word(self, column: str, words: list[str]) -> str:
         text = self._cell(column).casefold()
@@ -171,26 +171,21 @@ class _Row:
         if not text:
             return None
         plain = text.replace(",", ".") if self._has_decimal_comma and "." not in text else text
-        try:
-            number = Decimal(plain) if plain.isascii() and "_" not in plain else Decimal("NaN")
-        except InvalidOperation:
-            number = Decimal("NaN")
-        if not number.is_finite():
+        whole, decimals = DIGITS[column]
+        match = _PLAIN_NUMBER.fullmatch(plain)
+        if match is None:
             self.fault(column, text, "a number such as 1.25")
-        elif not 0 <= number <= MAX_AMOUNT or -int(number.as_tuple().exponent) > MAX_DECIMALS:
-            self.fault(column, text, f"0 to {MAX_AMOUNT:,}, with at most {MAX_DECIMALS} decimals")
+        elif len(match[1]) > whole or len(match[2] or "") > decimals:
+            self.fault(column, text, f"0 or more, at most {whole} digits and {decimals} decimals")
         else:
-            return number
+            return Decimal(plain)
         return None
 
 
 def _table(content: bytes) -> tuple[list[list[str]], str]:
     if len(content) > MAX_BYTES:
         raise _refused(f"{len(content):,} bytes", f"at most {MAX_BYTES:,} bytes")
-    try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise _refused(f"byte {error.start}", "text in UTF-8") from None
+    text = decode(content, SHEET)
     lines = text.splitlines()
     delimiter = max(",;\t", key=lines[0].count) if lines else ","
     try:
@@ -221,9 +216,4 @@ def _refused(value: str, expected: str) -> UnreadableError:
 
 
 def _cell(value: Decimal | str | None) -> str:
-    text = f"{value:f}" if isinstance(value, Decimal) else value or ""
-    return f"'{text}" if text.startswith(FORMULA_STARTS) else text
-
-
-def _plain(text: str) -> str:
-    return text[1:] if text.startswith("'") and text[1:].startswith(FORMULA_STARTS) else text
+    return f"{value:f}" if isinstance(value, Decimal) else guarded(value or "")
