@@ -1,0 +1,87 @@
+"""Which circuit feeds which, and how much of the drop each may use.
+
+A feeder is given a share of what is left for the tightest circuit downstream of it, and that allowance
+is set apart for it: the circuits it feeds count on the allowance, not on the lesser drop the feeder may
+turn out to have. So a larger feeder load, which may make the feeder thicker by a whole size, never lets
+a wire behind it become thinner.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from circuits.plan import Circuit
+
+
+def feeding_order(circuits: Mapping[str, Circuit]) -> tuple[str, ...]:
+    """Names of the circuits, each after the one that feeds it; plan order otherwise. A loop is cut where it is met.
+
+    Parameters
+    ----------
+    circuits : mapping of str to Circuit
+        By name. A feed that is not among them counts as a bus.
+    """
+    order: dict[str, None] = {}
+    for name in circuits:
+        chain: dict[str, None] = {}
+        while name in circuits and name not in order and name not in chain:
+            chain[name] = None
+            name = circuits[name].feed
+        order.update(dict.fromkeys(reversed(chain)))
+    return tuple(order)
+
+
+def feeder_of(circuit: Circuit, circuits: Mapping[str, Circuit]) -> str:
+    """Name of the circuit that feeds this one; empty where a bus does, or nothing that is wired."""
+    return circuit.feed if circuit.feed in circuits and circuit.feed != circuit.name else ""
+
+
+def fed_circuits(circuits: Mapping[str, Circuit]) -> dict[str, list[Circuit]]:
+    """The circuits that each circuit feeds directly; no entry where it feeds none."""
+    fed: dict[str, list[Circuit]] = {}
+    for circuit in circuits.values():
+        feeder = feeder_of(circuit, circuits)
+        if feeder:
+            fed.setdefault(feeder, []).append(circuit)
+    return fed
+
+
+def drop_limits_percent(circuits: Mapping[str, Circuit], order: tuple[str, ...], feeder_share: float) -> dict[str, float]:
+    """Drop allowed at the end of each circuit, feeders included [% of the system voltage].
+
+    Parameters
+    ----------
+    circuits : mapping of str to Circuit
+    order : tuple of str
+        As ``feeding_order`` gives it.
+    feeder_share : float
+        Share of what is left for the tightest circuit downstream that one feeder may use.
+
+    Returns
+    -------
+    dict of str to float
+        A circuit that feeds none keeps its own limit.
+
+    Examples
+    --------
+    >>> from circuits.plan import Kind
+    >>> main = Circuit("main", "bay", "battery", "post", "panel", ("panel",), Kind.FEEDER, load_a=60.0)
+    >>> lamp = Circuit("dip", "front", "main", "panel", "lamp", ("wing",), Kind.LAMP, load_w=55.0, safety=True)
+    >>> circuits = {"main": main, "dip": lamp}
+    >>> {name: round(limit, 2) for name, limit in drop_limits_percent(circuits, ("main", "dip"), 0.4).items()}
+    {'main': 1.2, 'dip': 3.0}
+    """
+    tightest: dict[str, float] = {}
+    for name in reversed(order):
+        feeder = feeder_of(circuits[name], circuits)
+        if feeder:
+            below = min(circuits[name].drop_limit_percent, tightest.get(name, float("inf")))
+            tightest[feeder] = min(below, tightest.get(feeder, float("inf")))
+    limits: dict[str, float] = {}
+    for name in order:
+        own = circuits[name].drop_limit_percent
+        if name in tightest:
+            used = limits.get(feeder_of(circuits[name], circuits), 0.0)
+            own = min(own, used + feeder_share * (tightest[name] - used))
+        limits[name] = own
+    return limits

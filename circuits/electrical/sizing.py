@@ -1,0 +1,111 @@
+"""Sizing of a whole plan: plan in, sized plan out.
+
+Fuses are rated from the loads, circuits are taken in the order in which they feed each other, each
+gets its sizes (``one_circuit``), and the rules of ``checks`` look at the result. Everything is computed
+from frozen values and nothing is changed, so the same plan and rules always give the same answer.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+
+from circuits.electrical.checks import find
+from circuits.electrical.feeding import drop_limits_percent, feeder_of, feeding_order
+from circuits.electrical.limits import OwnLimits
+from circuits.electrical.one_circuit import CircuitJob, Outcome, size_circuit
+from circuits.electrical.protection import RatedProtection, rate
+from circuits.harness.bundles import bundles
+from circuits.patterns import expand
+from circuits.plan import FuseFamily, Plan
+from circuits.rules import BuildRules
+from circuits.sized import SizedPlan
+from circuits.wiring import CurrentPath, Wire, Wiring
+
+
+def size_plan(plan: Plan, rules: BuildRules | None = None) -> SizedPlan:
+    """Size every wire and fuse of a plan.
+
+    Parameters
+    ----------
+    plan : Plan
+    rules : BuildRules, optional
+        The shop's ways; the defaults where not given.
+
+    Returns
+    -------
+    SizedPlan
+        Every circuit of the plan in plan order, those that are not wired without wires. What makes no
+        sense is in ``findings``, the ones of the expansion first.
+
+    Raises
+    ------
+    TableError
+        If the rules name a size that no table holds.
+
+    Examples
+    --------
+    >>> from circuits.plan import Circuit, Kind, Run, Vehicle
+    >>> horn = Circuit("horn", "front", "battery", "panel", "horn", ("grille",), Kind.COIL, load_a=5.0)
+    >>> sized = size_plan(Plan(Vehicle(), (), (Run("panel", "grille", 2.0, "engine bay"),), (horn,)))
+    >>> [(wire.wire.name, wire.conductor.label) for wire in sized.wires], sized.circuits[0].fuse.rating_a
+    ([('horn/1', '18 AWG'), ('horn/2', '18 AWG')], 7.5)
+    """
+    rules = rules or BuildRules()
+    return size_wiring(expand(plan, rules), rules)
+
+
+def size_wiring(wiring: Wiring, rules: BuildRules | None = None) -> SizedPlan:
+    """Size the wires and fuses of an expanded plan. Parameters, result and errors as ``size_plan``."""
+    rules = rules or BuildRules()
+    fuses = {
+        protection.name: rate(protection, rules.sizing)
+        for protection in wiring.protections
+        if protection.family is not FuseFamily.NONE
+    }
+    outcomes = _size_in_feeding_order(wiring, rules, fuses)
+    circuits = tuple(outcomes[circuit.name].sized for circuit in wiring.plan.circuits)
+    wires = tuple(wire for circuit in circuits for wire in circuit.wires)
+    return SizedPlan(
+        wiring=wiring,
+        rules=rules,
+        circuits=circuits,
+        bundles=bundles(wiring.plan, wires),
+        fuses=tuple(rated.fuse for rated in fuses.values() if rated.fuse is not None),
+        findings=(*wiring.findings, *find(tuple(outcomes[c.name] for c in wiring.plan.circuits))),
+    )
+
+
+def _size_in_feeding_order(
+    wiring: Wiring, rules: BuildRules, fuses: dict[str, RatedProtection]
+) -> dict[str, Outcome]:
+    wires: defaultdict[str, list[Wire]] = defaultdict(list)
+    for wire in wiring.wires:
+        wires[wire.circuit].append(wire)
+    paths: defaultdict[str, list[CurrentPath]] = defaultdict(list)
+    for path in wiring.paths:
+        paths[path.circuit].append(path)
+    own_fuses: defaultdict[str, list[RatedProtection]] = defaultdict(list)
+    for fuse in fuses.values():
+        own_fuses[fuse.protection.circuit].append(fuse)
+    circuits = {circuit.name: circuit for circuit in wiring.plan.circuits}
+    wired = {name: circuit for name, circuit in circuits.items() if wires[name]}
+    order = feeding_order(wired)
+    limits = drop_limits_percent(wired, order, rules.sizing.feeder_drop_share)
+    own = OwnLimits(rules.sizing, fuses, circuits)
+    outcomes: dict[str, Outcome] = {}
+    for name in (*order, *(name for name in circuits if name not in wired)):
+        circuit = circuits[name]
+        feeder = outcomes.get(feeder_of(circuit, wired))
+        job = CircuitJob(
+            circuit=circuit,
+            vehicle=wiring.plan.vehicle,
+            rules=rules.sizing,
+            wires=tuple(wires[name]),
+            paths=tuple(paths[name]),
+            fuses=tuple(own_fuses[name]),
+            limit_percent=limits.get(name, circuit.drop_limit_percent),
+            upstream_percent=feeder.set_apart_percent if feeder else 0.0,
+            upstream_actual_percent=feeder.sized.drop_percent if feeder else 0.0,
+        )
+        outcomes[name] = size_circuit(job, own)
+    return outcomes
