@@ -8,9 +8,9 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
+from circuits.finding_codes import finding
 from circuits.findings import Finding
 from circuits.harness.routes import Router, nearest_name, unknown_zones
-from circuits.finding_codes import finding
 from circuits.plan import BUSES, Circuit, Plan, Return
 
 

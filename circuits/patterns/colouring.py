@@ -10,7 +10,6 @@ from pathlib import Path
 from circuits.colours import parse_colour
 from circuits.errors import QuantityError
 from circuits.findings import Finding
-from circuits.finding_codes import finding
 from circuits.plan import Circuit, Plan
 
 TRACERS = ("", "BK", "WH", "YE", "BU", "GN", "RD", "OG", "BN", "VT", "GY", "PK")
