@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from django.db import transaction
@@ -13,6 +13,7 @@ from django.db.models.functions import Cast, Concat
 from django.utils import timezone
 
 from circuits.errors import LoomwrightError
+from circuits.plan import BUSES
 from circuits.planning.listing import CIRCUITS, Listing
 from circuits.planning.models import MAX_NAME, PlanChange, PlanPart, PlanRow, new_stamp
 from circuits.planning.store import locked_plan, touch
@@ -84,9 +85,10 @@ class ConflictError(LoomwrightError):
 
 @dataclass(frozen=True, slots=True)
 class Changed:
-    """What a change did: the plan's row, the rows of the list by the editor's keys, and other rows it altered."""
+    """What a change did: the plan's row and its stamp before, the rows by the editor's keys, other rows it altered."""
 
     plan_row: PlanRow
+    stamp_before: str
     rows: dict[str, Any]
     others: tuple[Any, ...] = ()
 
@@ -107,8 +109,11 @@ def save_rows(*, plan_id: int, listing: Listing, edits: Sequence[Edit], by: str)
     present = _rows(listing, plan_row)
     by_id = {row.pk: row for row in present}
     _refuse_conflicts(edits, by_id)
+    if listing is CIRCUITS:
+        edits = _with_bus_names(edits, present)
     _refuse_names(listing, edits, present)
     log: list[PlanChange] = []
+    stamp_before = plan_row.stamp
     touch(plan_row, by)
     altered, renamed = _alter(listing, edits, by_id, plan_row, by, log)
     if listing is CIRCUITS and renamed:
@@ -118,7 +123,8 @@ def save_rows(*, plan_id: int, listing: Listing, edits: Sequence[Edit], by: str)
     PlanChange.objects.bulk_create(log)
     rows = {edit.key: by_id[edit.row_id] for edit in edits if edit.row_id is not None} | new
     edited = {row.pk for row in rows.values()}
-    return Changed(plan_row, rows, tuple(row for row in altered.values() if row.pk not in edited))
+    others = tuple(row for row in altered.values() if row.pk not in edited)
+    return Changed(plan_row, stamp_before, rows, others)
 
 
 @transaction.atomic
@@ -132,6 +138,7 @@ def delete_rows(*, plan_id: int, listing: Listing, versions: dict[int, int], by:
         A row was changed by somebody else since it was seen.
     """
     plan_row = locked_plan(plan_id)
+    stamp_before = plan_row.stamp
     doomed = [row for row in _rows(listing, plan_row) if row.pk in versions]
     conflicts = [Conflict(str(row.pk), row.pk, row) for row in doomed if row.version != versions[row.pk]]
     if conflicts:
@@ -143,7 +150,7 @@ def delete_rows(*, plan_id: int, listing: Listing, versions: dict[int, int], by:
             _log(listing, plan_row, by, "taken out", row, before=listing.fields_of(listing.value_of(row)))
             for row in doomed
         )
-    return Changed(plan_row, {})
+    return Changed(plan_row, stamp_before, {})
 
 
 @transaction.atomic
@@ -163,10 +170,11 @@ def move_row(*, plan_id: int, listing: Listing, row_id: int, after: int, by: str
         raise ConflictError([Conflict(str(row_id), row_id, None)])
     order.remove(moved)
     order.insert(_place(order, after), moved)
+    stamp_before = plan_row.stamp
     touch(plan_row, by)
     _renumber(listing, order)
     _log(listing, plan_row, by, "moved", moved).save()
-    return Changed(plan_row, {str(row_id): moved})
+    return Changed(plan_row, stamp_before, {str(row_id): moved})
 
 
 def _rows(listing: Listing, plan_row: PlanRow) -> list[Any]:
@@ -202,6 +210,17 @@ def _refuse_names(listing: Listing, edits: Sequence[Edit], present: Sequence[Any
             taken.add(edit.value.name)
     if faults:
         raise EditFaultsError(faults)
+
+
+def _with_bus_names(edits: Sequence[Edit], present: Sequence[Any]) -> list[Edit]:
+    """Feeds that name a bus in other letters (``Battery``) brought to its name, unless a circuit is called so."""
+    names = {row.name for row in present} | {edit.value.name for edit in edits}
+    tidy = []
+    for edit in edits:
+        bus = edit.value.feed.strip().casefold()
+        is_bus = bus in BUSES and edit.value.feed not in names
+        tidy.append(replace(edit, value=replace(edit.value, feed=bus)) if is_bus else edit)
+    return tidy
 
 
 def _alter(

@@ -48,11 +48,17 @@ class StalePlanError(LoomwrightError):
 
 @dataclass(frozen=True, slots=True)
 class LoadedPlan:
-    """A plan as stored at one moment: its row, its circuit rows in order, and its value."""
+    """A plan as stored at one moment: its row, the rows of its lists in order, and its value."""
 
     row: PlanRow
+    zone_rows: tuple[ZoneRow, ...]
+    run_rows: tuple[RunRow, ...]
     circuit_rows: tuple[CircuitRow, ...]
     plan: Plan
+
+    def rows_of(self, listing: str) -> tuple[Any, ...]:
+        """Rows of the list of that name: ``zones``, ``runs`` or ``circuits``."""
+        return {"zones": self.zone_rows, "runs": self.run_rows, "circuits": self.circuit_rows}[listing]
 
 
 def load(plan_id: int) -> LoadedPlan:
@@ -82,11 +88,16 @@ def load_plan(plan_id: int) -> Plan:
 
 
 def _read(row: PlanRow) -> LoadedPlan:
-    zones = tuple(values.zone_of(zone) for zone in ZoneRow.objects.filter(plan=row))
-    runs = tuple(values.run_of(run) for run in RunRow.objects.filter(plan=row))
+    zone_rows = tuple(ZoneRow.objects.filter(plan=row))
+    run_rows = tuple(RunRow.objects.filter(plan=row))
     circuit_rows = tuple(CircuitRow.objects.filter(plan=row))
-    circuits = tuple(values.circuit_of(circuit) for circuit in circuit_rows)
-    return LoadedPlan(row, circuit_rows, Plan(values.vehicle_of(row), zones, runs, circuits))
+    plan = Plan(
+        values.vehicle_of(row),
+        tuple(values.zone_of(zone) for zone in zone_rows),
+        tuple(values.run_of(run) for run in run_rows),
+        tuple(values.circuit_of(circuit) for circuit in circuit_rows),
+    )
+    return LoadedPlan(row, zone_rows, run_rows, circuit_rows, plan)
 
 
 def sized_plan(plan_row: PlanRow) -> SizedPlan:

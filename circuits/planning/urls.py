@@ -2,7 +2,19 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern, URLResolver
+from django.urls import URLPattern, URLResolver, path
+
+from circuits.planning import row_views, views
 
 app_name = "planning"
-urlpatterns: list[URLPattern | URLResolver] = []
+urlpatterns: list[URLPattern | URLResolver] = [
+    path("plans/<int:plan_id>/", views.plan, name="plan"),
+    path("plans/<int:plan_id>/<slug:listing>/save/", row_views.save, name="save_rows"),
+    path("plans/<int:plan_id>/<slug:listing>/delete/", row_views.delete, name="delete_rows"),
+    path("plans/<int:plan_id>/<slug:listing>/move/", row_views.move, name="move_rows"),
+    path("plans/<int:plan_id>/circuits/<int:circuit_id>/", views.plan, name="circuit"),
+    path("plans/<int:plan_id>/loom/", views.plan, name="loom"),
+    path("plans/<int:plan_id>/sheet/", views.plan, name="sheet"),
+    path("bench/", views.plan, name="bench"),
+    path("settings/build/", views.plan, name="rules"),
+]
