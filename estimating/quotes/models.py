@@ -12,7 +12,7 @@ from django.db.models import F, Q
 
 from circuits.planning.models import PlanRow, new_stamp
 from estimating.pricing.quote import LabourBasis
-from estimating.quotes.states import State
+from estimating.quotes.states import State as State
 from estimating.takeoff.parts import PartKind, Unit
 
 NOT_NEGATIVE = MinValueValidator(0)
@@ -201,7 +201,7 @@ class QuoteRevision(models.Model):
     labour_basis = models.CharField(
         max_length=3, blank=True, choices=choices_of(LabourBasis), help_text="Blank: as the shop's terms say"
     )
-    content = models.JSONField(null=True, blank=True)
+    content = models.TextField(blank=True, help_text="JSON as ``record.py`` writes it; text, so that it stays to the letter")
     valid_until = models.DateField(null=True, blank=True)
     sent_at = models.DateTimeField(null=True, blank=True)
     sent_by = models.CharField(max_length=160, blank=True)
@@ -224,7 +224,7 @@ class QuoteRevision(models.Model):
             models.CheckConstraint(condition=Q(state__in=[state.value for state in State]), name="quotes_revision_state"),
             models.CheckConstraint(
                 condition=Q(state="draft")
-                | Q(content__isnull=False, valid_until__isnull=False, sent_at__isnull=False, sent_by__gt=""),
+                | Q(content__gt="", valid_until__isnull=False, sent_at__isnull=False, sent_by__gt=""),
                 name="quotes_sent_is_whole",
             ),
             models.CheckConstraint(

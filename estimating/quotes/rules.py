@@ -47,6 +47,17 @@ def has_expired(state: str, valid_until: date | None, today: date) -> bool:
     return state == State.SENT and valid_until is not None and today > valid_until
 
 
+def accepted_already(number: int) -> str:
+    """Why nothing more can be sent on a quote.
+
+    Examples
+    --------
+    >>> accepted_already(2)
+    'Revision 2 has been accepted: further work is a change, quoted on its own.'
+    """
+    return f"Revision {number} has been accepted: further work is a change, quoted on its own."
+
+
 def reasons_not_to_send(
     *,
     addressee: str,
@@ -77,7 +88,7 @@ def reasons_not_to_send(
     """
     reasons = []
     if accepted_number is not None:
-        reasons.append(f"Revision {accepted_number} has been accepted: further work is a change, quoted on its own.")
+        reasons.append(accepted_already(accepted_number))
     if not addressee.strip():
         reasons.append("The quote has no addressee: give the customer's name.")
     if circuits == 0:
