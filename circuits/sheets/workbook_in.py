@@ -1,0 +1,97 @@
+"""Workbooks read with care: values only; macros, links and whatever else they carry are passed over."""
+
+from __future__ import annotations
+
+import io
+import re
+import warnings
+from collections.abc import Iterator
+from datetime import date, datetime, time, timedelta
+from typing import Any
+
+from openpyxl import DEFUSEDXML, load_workbook
+
+from circuits.errors import CellFault
+from circuits.sheets.archive import open_zip, unpack
+from circuits.sheets.columns import shown
+from circuits.sheets.limits import MAX_COLUMNS
+from circuits.sheets.refusal import refusal
+from circuits.sheets.tables import Row, named_rows, sheet_name, unknown_sheet
+from circuits.units import exact
+
+assert DEFUSEDXML, "openpyxl must read XML through defusedxml"
+
+_ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
+_DOCTYPE = re.compile(rb"<!\s*(?:DOCTYPE|ENTITY)", re.IGNORECASE)
+_EXPECTED = "a workbook (.xlsx) with sheets vehicle, zones, runs and circuits"
+
+
+def read_workbook(data: bytes, name: str) -> tuple[dict[str, list[Row]], list[CellFault]]:
+    """Rows by sheet of a workbook, and the faults found.
+
+    Raises ``UnreadableError`` where it cannot be opened or is built to do harm.
+    """
+    _refuse_entities(unpack(open_zip(data, name), name), name)
+    tables: dict[str, list[Row]] = {}
+    faults: list[CellFault] = []
+    try:
+        with warnings.catch_warnings():
+            warnings.simplefilter("ignore")
+            _read_sheets(data, tables, faults)
+    except Exception as error:  # a workbook bent on purpose breaks its reader anywhere
+        raise refusal(name, f"a workbook that cannot be read ({type(error).__name__})", _EXPECTED) from None
+    return tables, faults
+
+
+def _refuse_entities(parts: dict[str, bytes], name: str) -> None:
+    """No part of an honest workbook declares entities; one that does swells or fetches when it is read."""
+    for filename, content in parts.items():
+        if filename.endswith((".xml", ".rels", ".vml")):
+            plain = content.replace(b"\0", b"")  # the declaration in UTF-16 or UTF-32
+            if _DOCTYPE.search(plain):
+                raise refusal(name, f"{filename} with a document type of its own", _EXPECTED)
+
+
+def _read_sheets(data: bytes, tables: dict[str, list[Row]], faults: list[CellFault]) -> None:
+    workbook = load_workbook(io.BytesIO(data), read_only=True, data_only=True, keep_links=False, keep_vba=False)
+    for title in workbook.sheetnames:
+        worksheet = workbook[title]
+        sheet = sheet_name(title)
+        grid = _grid(worksheet, sheet or title, faults) if hasattr(worksheet, "iter_rows") else iter(())
+        if sheet is None:
+            if any(any(row) for row in grid):
+                faults.append(unknown_sheet(title))
+        elif sheet in tables:
+            faults.append(CellFault(sheet, 0, "", shown(title), "each sheet once"))
+        else:
+            tables[sheet] = named_rows(sheet, grid, faults)
+
+
+def _grid(worksheet: Any, sheet: str, faults: list[CellFault]) -> Iterator[list[str]]:
+    if hasattr(worksheet, "reset_dimensions"):
+        worksheet.reset_dimensions()  # what the file says of its size need not be true
+    for number, cells in enumerate(worksheet.iter_rows(), start=1):
+        texts = [_text(cell) for cell in cells[:MAX_COLUMNS]]
+        if len(cells) > MAX_COLUMNS and any(cell.value is not None for cell in cells[MAX_COLUMNS:]):
+            faults.append(CellFault(sheet, number, "", "more columns", f"at most {MAX_COLUMNS} columns"))
+        for cell, text in zip(cells, texts, strict=False):
+            if cell.data_type == "e" and text:
+                faults.append(CellFault(sheet, number, cell.column_letter, text, "a value, not a failed formula"))
+        yield texts
+
+
+def _text(cell: Any) -> str:
+    """Text of a cell; blanks at the ends fall away unless the cell is marked as text."""
+    value = cell.value
+    if value is None:
+        return ""
+    if isinstance(value, str):
+        text = _ESCAPED.sub(lambda match: chr(int(match[1], 16)), value) if "_x" in value else value
+        return text if cell.style_array.quotePrefix else text.strip()
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return exact(value)
+    if isinstance(value, datetime | date | time | timedelta):
+        return f"the date {value}"
+    return str(value)
