@@ -1,5 +1,7 @@
 """Circuit sheets in and out: XLSX, CSV folder or zip, JSON, to and from plan values. No Django."""
 
+from circuits.sheets.block import Block as Block
+from circuits.sheets.block import parse_block as parse_block
 from circuits.sheets.csv_files import write_csv_folder as write_csv_folder
 from circuits.sheets.csv_files import write_csv_zip as write_csv_zip
 from circuits.sheets.json_text import write_json as write_json
