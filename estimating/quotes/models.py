@@ -6,7 +6,7 @@ from collections.abc import Collection
 from typing import Any
 
 from django.core.exceptions import ValidationError
-from django.core.validators import MaxValueValidator, MinValueValidator
+from django.core.validators import MaxLengthValidator, MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import F, Q
 
@@ -17,6 +17,11 @@ from estimating.takeoff.parts import PartKind, Unit
 
 NOT_NEGATIVE = MinValueValidator(0)
 PERCENT = [NOT_NEGATIVE, MaxValueValidator(100)]
+
+
+def text_of(most: int, help_text: str = "", *, blank: bool = True) -> models.TextField[str, str]:
+    """A text of several lines that ``full_clean`` holds to its length (a plain ``TextField`` does not)."""
+    return models.TextField(blank=blank, max_length=most, help_text=help_text, validators=[MaxLengthValidator(most)])
 
 
 def choices_of(words: Collection[Any]) -> list[tuple[str, str]]:
@@ -110,8 +115,8 @@ class TermsRow(models.Model):
     tax_carriage_percent = models.DecimalField(max_digits=5, decimal_places=2, null=True, blank=True, validators=PERCENT)
     deposit_percent = models.DecimalField(max_digits=5, decimal_places=2, validators=PERCENT)
     validity_days = models.PositiveSmallIntegerField(validators=[MinValueValidator(1), MaxValueValidator(365)])
-    exclusions = models.TextField(blank=True, max_length=4000, help_text="One a line")
-    cautions = models.TextField(blank=True, max_length=4000, help_text="One a line")
+    exclusions = text_of(4000, "One a line")
+    cautions = text_of(4000, "One a line")
     takeoff = models.JSONField(default=dict, help_text="Take-off allowances, by name; absent = the packaged figure")
 
     class Meta:
@@ -148,7 +153,7 @@ class QuoteRow(models.Model):
 
     plan = models.ForeignKey(PlanRow, on_delete=models.PROTECT, related_name="quotes")
     number = models.CharField(max_length=20, unique=True)
-    addressee = models.TextField(max_length=600, help_text="Name and address as the paper prints them")
+    addressee = text_of(600, "Name and address as the paper prints them", blank=False)
     vehicle = models.TextField(max_length=400, blank=True, help_text="Vehicle as the paper names it")
     created_at = models.DateTimeField()
     created_by = models.CharField(max_length=160)
@@ -197,7 +202,7 @@ class QuoteRevision(models.Model):
     quote = models.ForeignKey(QuoteRow, on_delete=models.PROTECT, related_name="revisions")
     number = models.PositiveSmallIntegerField()
     state = models.CharField(max_length=10, choices=[(state.value, state.words) for state in State], default=State.DRAFT)
-    note = models.TextField(blank=True, max_length=2000, help_text="A few words to the customer, printed on the quote")
+    note = text_of(2000, "A few words to the customer, printed on the quote")
     labour_basis = models.CharField(
         max_length=3, blank=True, choices=choices_of(LabourBasis), help_text="Blank: as the shop's terms say"
     )

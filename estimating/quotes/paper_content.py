@@ -11,24 +11,27 @@ from estimating.pricing.quote import LabourBasis, PricedQuote
 
 
 @dataclass(frozen=True, slots=True)
-class ShopHead:
-    """The shop as its paper names it.
+class Letterhead:
+    """The shop as its papers name it.
 
     Parameters
     ----------
     name : str
     address : str
         One or more lines.
-    contact : tuple of str
-        Phone, e-mail, web, tax number: each as printed.
-    logo : bytes or None
-        PNG or JPEG; None = none.
+    phone, email, web, tax_number : str
+        As printed; empty = not printed.
+    logo_png : bytes or None
+        A picture (PNG or JPEG); None = none.
     """
 
-    name: str
+    name: str = ""
     address: str = ""
-    contact: tuple[str, ...] = ()
-    logo: bytes | None = None
+    phone: str = ""
+    email: str = ""
+    web: str = ""
+    tax_number: str = ""
+    logo_png: bytes | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +60,7 @@ class QuoteContent:
 
     Parameters
     ----------
-    shop : ShopHead
+    letterhead : Letterhead
     number : str
         Of the quote, e.g. ``Q-2026-014``.
     revision : int
@@ -92,7 +95,7 @@ class QuoteContent:
         In the shop's time zone.
     """
 
-    shop: ShopHead
+    letterhead: Letterhead
     number: str
     revision: int
     issued_on: date | None
