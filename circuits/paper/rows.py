@@ -1,0 +1,107 @@
+"""Tables on paper: header repeated on every page, a row never split, figures at the right."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from reportlab.platypus import Flowable, Table, TableStyle
+
+from circuits.paper.flow import Words
+from circuits.paper.styles import CELL, CELL_HEAD, HAIR, INK, RULE, Align, TextStyle
+
+_PAD_X_PT = 4.0
+_PAD_Y_PT = 2.5
+Cell = str | Flowable
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column.
+
+    Parameters
+    ----------
+    head : str
+    share : float
+        Of the width, against the other columns.
+    align : Align
+    is_bold : bool
+    """
+
+    head: str
+    share: float = 1.0
+    align: Align = Align.LEFT
+    is_bold: bool = False
+
+
+def rows(
+    columns: Sequence[Column],
+    cells: Sequence[Sequence[Cell]],
+    *,
+    width_pt: float,
+    footer: Sequence[Sequence[Cell]] = (),
+    style: TextStyle = CELL,
+) -> Flowable:
+    """A table over ``width_pt``.
+
+    Parameters
+    ----------
+    columns : sequence of Column
+    cells : sequence of rows
+        A row holds one cell a column: text, or anything that flows.
+    width_pt : float
+    footer : sequence of rows
+        Sums, in bold under a line; kept with the last row.
+    style : TextStyle
+        Of the cells.
+
+    Raises
+    ------
+    ValueError
+        If a row has not one cell a column.
+    """
+    for row in (*cells, *footer):
+        if len(row) != len(columns):
+            raise ValueError(f"a row of {len(row)} cells in a table of {len(columns)} columns")
+    head = [Words(column.head, replace(CELL_HEAD, align=column.align)) for column in columns]
+    body = [[_cell(cell, column, style) for cell, column in zip(row, columns, strict=True)] for row in cells]
+    feet = [
+        [_cell(cell, replace(column, is_bold=True), style) for cell, column in zip(row, columns, strict=True)]
+        for row in footer
+    ]
+    total = sum(column.share for column in columns)
+    table = Table(
+        [head, *body, *feet],
+        colWidths=[width_pt * column.share / total for column in columns],
+        repeatRows=1,
+        splitByRow=1,
+        splitInRow=0,
+        spaceAfter=8,
+        hAlign="LEFT",
+    )
+    table.setStyle(_ruled(len(body), len(feet)))
+    return table
+
+
+def _cell(cell: Cell, column: Column, style: TextStyle) -> Flowable:
+    if isinstance(cell, str):
+        return Words(cell, replace(style, align=column.align, is_bold=column.is_bold or style.is_bold))
+    return cell
+
+
+def _ruled(body: int, feet: int) -> TableStyle:
+    commands: list[tuple[object, ...]] = [
+        ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
+        ("VALIGN", (0, 1), (-1, -1), "TOP"),
+        ("LEFTPADDING", (0, 0), (-1, -1), _PAD_X_PT),
+        ("RIGHTPADDING", (0, 0), (-1, -1), _PAD_X_PT),
+        ("TOPPADDING", (0, 0), (-1, -1), _PAD_Y_PT),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), _PAD_Y_PT),
+        ("LINEBELOW", (0, 0), (-1, 0), 0.6, INK),
+        ("LINEBELOW", (0, 1), (-1, -1), 0.3, HAIR),
+        ("LINEBELOW", (0, -1), (-1, -1), 0.5, RULE),
+    ]
+    if feet:
+        commands.append(("LINEABOVE", (0, body + 1), (-1, body + 1), 0.6, INK))
+        commands.append(("NOSPLIT", (0, max(body, 1)), (-1, -1)))
+    return TableStyle(commands)

@@ -1,0 +1,106 @@
+"""The top of a quote: who writes to whom about what, and the figures that matter."""
+
+from __future__ import annotations
+
+from io import BytesIO
+
+from PIL import Image as Pillow
+from PIL import UnidentifiedImageError
+from reportlab.platypus import Flowable, Image, Table, TableStyle
+
+from circuits.paper.flow import Words
+from circuits.paper.styles import BODY, INK, LABEL, MM, QUIET, RULE, TITLE, Align, TextStyle
+from estimating.quotes.paper_content import Letterhead, QuoteContent
+from estimating.quotes.paper_words import InWords, basis_words, work_words
+
+_LOGO_WIDTH_PT, _LOGO_HEIGHT_PT = 50 * MM, 20 * MM
+_SHOP_NAME = TextStyle(size_pt=12.0, leading_pt=15.0, is_bold=True, after_pt=1.0)
+_FIGURE = TextStyle(size_pt=14.0, leading_pt=18.0, is_bold=True)
+_SMALL_FIGURE = TextStyle(size_pt=10.0, leading_pt=18.0, is_bold=True)
+_ADDRESS = TextStyle(size_pt=9.5, leading_pt=13.0)
+_NO_PADDING = [(side, (0, 0), (-1, -1), 0) for side in ("LEFTPADDING", "RIGHTPADDING", "TOPPADDING", "BOTTOMPADDING")]
+
+
+def opening(content: QuoteContent, width_pt: float) -> list[Flowable]:
+    """Shop and logo, addressee and dates, the title."""
+    said = InWords(content.quote.currency, content.locale)
+    state = "Draft, not sent" if content.is_draft else ""
+    facts = [
+        ("Number", content.number),
+        ("Revision", str(content.revision)),
+        ("Date", said.day(content.issued_on) or state),
+        ("Made out by", content.by),
+    ]
+    shop = content.letterhead
+    logo: Flowable | str = _logo(shop.logo_png) or ""
+    top = Table([[_shop(shop), logo]], colWidths=[width_pt * 0.64, width_pt * 0.36], hAlign="LEFT")
+    top.setStyle(TableStyle([*_NO_PADDING, ("VALIGN", (0, 0), (-1, -1), "TOP"), ("ALIGN", (1, 0), (1, 0), "RIGHT")]))
+    to = [Words("for", LABEL), Words(content.addressee or "–", _ADDRESS)]
+    if content.vehicle:
+        to += [Words("", LABEL), Words("vehicle", LABEL), Words(content.vehicle, _ADDRESS)]
+    middle = Table([[to, _facts(facts, width_pt * 0.36)]], colWidths=[width_pt * 0.64, width_pt * 0.36], hAlign="LEFT")
+    middle.setStyle(TableStyle([*_NO_PADDING, ("VALIGN", (0, 0), (-1, -1), "TOP")]))
+    middle.spaceBefore = 14
+    middle.spaceAfter = 12
+    return [top, middle, Words("Quote", TITLE)]
+
+
+def summary(content: QuoteContent, width_pt: float) -> list[Flowable]:
+    """Total, deposit, last day; below what is included."""
+    said, quote = InWords(content.quote.currency, content.locale), content.quote
+    cells = [
+        ("Total with tax", said.money(quote.total), _FIGURE),
+        ("Deposit on acceptance", said.money(quote.deposit), _FIGURE),
+        ("Valid until", said.day(content.valid_until) or "–", _SMALL_FIGURE),
+    ]
+    boxes = [[Words(label, LABEL), Words(value, style)] for label, value, style in cells]
+    box = Table([boxes], colWidths=[width_pt * share for share in (0.36, 0.32, 0.32)], hAlign="LEFT")
+    box.setStyle(
+        TableStyle(
+            [
+                ("BOX", (0, 0), (-1, -1), 0.7, INK),
+                ("LINEAFTER", (0, 0), (-2, -1), 0.5, RULE),
+                ("TOPPADDING", (0, 0), (-1, -1), 5),
+                ("BOTTOMPADDING", (0, 0), (-1, -1), 6),
+                ("LEFTPADDING", (0, 0), (-1, -1), 8),
+                ("VALIGN", (0, 0), (-1, -1), "TOP"),
+            ]
+        )
+    )
+    box.spaceAfter = 8
+    included = (
+        f"Included: {work_words(content.circuits)}; wire, fuses, relays, terminals, covering and everything else listed below; "
+        f"labour with test of every circuit ({basis_words(content.basis)})."
+    )
+    return [box, Words(included, BODY)]
+
+
+def _shop(shop: Letterhead) -> list[Flowable]:
+    contact = "  ·  ".join(filter(None, [shop.phone, shop.email, shop.web]))
+    tax = f"Tax number {shop.tax_number}" if shop.tax_number else ""
+    return [
+        Words(shop.name, _SHOP_NAME),
+        *(Words(text, QUIET) for text in (shop.address.strip(), contact, tax) if text),
+    ]
+
+
+def _logo(picture: bytes | None) -> Flowable | None:
+    """The logo in its own proportions; none where the picture cannot be read (checked when it is stored)."""
+    if not picture:
+        return None
+    try:
+        with Pillow.open(BytesIO(picture)) as image:
+            width, height = image.size
+    except (UnidentifiedImageError, OSError):
+        return None
+    scale = min(_LOGO_WIDTH_PT / width, _LOGO_HEIGHT_PT / height)
+    return Image(BytesIO(picture), width * scale, height * scale, hAlign="RIGHT")
+
+
+def _facts(facts: list[tuple[str, str]], width_pt: float) -> Table:
+    value = TextStyle(size_pt=9.0, leading_pt=12.0)
+    label = TextStyle(size_pt=8.0, leading_pt=12.0, colour=QUIET.colour, align=Align.LEFT)
+    lines = [[Words(name, label), Words(text, value)] for name, text in facts if text]
+    table = Table(lines, colWidths=[width_pt * 0.36, width_pt * 0.64], hAlign="LEFT")
+    table.setStyle(TableStyle([*_NO_PADDING, ("VALIGN", (0, 0), (-1, -1), "TOP")]))
+    return table
