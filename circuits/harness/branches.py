@@ -82,11 +82,17 @@ def branch(router: Router, source: str, load_places: Sequence[str]) -> tuple[Seg
     for load, place in enumerate(load_places):
         _grow(root, load, router.path(source, place))
     segments: list[Segment] = []
-    if root.is_spliced:
-        segments.append(Segment(router.along(source, ()), False, None, tuple(root.below)))
-        segments += _legs(router, root)
-    else:
-        segments += _onward(router, root, from_splice=False)
+    waiting: list[tuple[str, tuple[int, ...], _Node, bool]] = [(source, (), root, False)]
+    while waiting:
+        start, runs, node, from_splice = waiting.pop()
+        while not node.here and len(node.onward) == 1:
+            [(run, node)] = node.onward.items()
+            runs = (*runs, run)
+        path = router.along(start, runs)
+        segments.append(Segment(path, from_splice, None if node.is_spliced else node.here[0], tuple(node.below)))
+        if node.is_spliced:
+            segments += (Segment(router.along(node.place, ()), True, load, (load,)) for load in node.here)
+            waiting += ((node.place, (run,), after, True) for run, after in reversed(node.onward.items()))
     return tuple(segments)
 
 
@@ -97,28 +103,3 @@ def _grow(root: _Node, load: int, path: Path) -> None:
         node = node.onward.setdefault(run, _Node(place, [], {}, []))
         node.below.append(load)
     node.here.append(load)
-
-
-def _legs(router: Router, splice: _Node) -> list[Segment]:
-    legs = [Segment(router.along(splice.place, ()), True, load, (load,)) for load in splice.here]
-    for run, node in splice.onward.items():
-        legs += _follow(router, splice.place, [run], node, from_splice=True)
-    return legs
-
-
-def _onward(router: Router, node: _Node, *, from_splice: bool) -> list[Segment]:
-    if node.here:
-        return [Segment(router.along(node.place, ()), from_splice, node.here[0], tuple(node.here))]
-    [(run, following)] = node.onward.items()
-    return _follow(router, node.place, [run], following, from_splice=from_splice)
-
-
-def _follow(router: Router, start: str, runs: list[int], node: _Node, *, from_splice: bool) -> list[Segment]:
-    """Walk on to the next splice or load, and from a splice further."""
-    while not node.here and len(node.onward) == 1:
-        [(run, node)] = node.onward.items()
-        runs.append(run)
-    path, loads = router.along(start, runs), tuple(node.below)
-    if not node.is_spliced:
-        return [Segment(path, from_splice, node.here[0], loads)]
-    return [Segment(path, from_splice, None, loads), *_legs(router, node)]

@@ -3,20 +3,33 @@
 from __future__ import annotations
 
 import csv
-from collections import defaultdict
-from collections.abc import Mapping
+from collections import Counter, defaultdict
+from dataclasses import dataclass
 from pathlib import Path
 
 from circuits.colours import parse_colour
 from circuits.errors import QuantityError
+from circuits.finding_codes import finding
 from circuits.findings import Finding
-from circuits.plan import Circuit, Plan
+from circuits.patterns.survey import Survey
+from circuits.plan import Circuit
+
+RETURN_COLOUR = "BK"
+"""Colour of wires to ground (common practice, no source)."""
 
 TRACERS = ("", "BK", "WH", "YE", "BU", "GN", "RD", "OG", "BN", "VT", "GY", "PK")
 """Tracers in the order they are given out; the first is none (common practice, no source)."""
 
 GROUNDED_PAIR = frozenset({"GN", "YE"})
 """Never together: IEC 60757 keeps green with yellow (GNYE) as one marking, for protective earth."""
+
+
+@dataclass(frozen=True, slots=True)
+class Coloured:
+    """Colour by circuit, where it has one, and what was found on the way."""
+
+    colours: dict[str, str]
+    findings: tuple[Finding, ...]
 
 
 def _read_bases() -> dict[str, tuple[str, str]]:
@@ -47,38 +60,48 @@ def palette(bus: str) -> tuple[str, ...]:
 _PALETTES = {bus: palette(bus) for bus in BASES}
 
 
-def root_bus(circuit: Circuit, by_name: Mapping[str, Circuit]) -> str:
-    """The bus a circuit hangs on through the circuits that feed it; battery where that leads nowhere."""
-    seen: set[str] = set()
-    while circuit.is_fed_by_circuit:
-        if circuit.name in seen or circuit.feed not in by_name:
-            return "battery"
-        seen.add(circuit.name)
-        circuit = by_name[circuit.feed]
-    return circuit.feed
+def choose_colours(survey: Survey) -> Coloured:
+    """Colour of each circuit that is to be wired.
 
-
-def choose_colours(plan: Plan) -> tuple[dict[str, str], tuple[Finding, ...]]:
-    """Colour of each wired circuit, in plan order, so that rows added at the end change none before them."""
-    by_name = {circuit.name: circuit for circuit in plan.circuits}
-    used: defaultdict[str, dict[str, int]] = defaultdict(dict)
+    A colour the plan gives is kept. The others are given out in plan order, each section taking the first
+    of its bus's palette that the section has not used: so rows added at the end change none before them.
+    A circuit that keeps its wires keeps their colour, which stays empty where nobody wrote it down.
+    """
     colours: dict[str, str] = {}
     findings: list[Finding] = []
-    for circuit in plan.circuits:
+    first_user: defaultdict[str, dict[str, str]] = defaultdict(dict)
+    uses: defaultdict[str, Counter[str]] = defaultdict(Counter)
+    for circuit in survey.plan.circuits:
         if not circuit.disposition.is_wired:
             continue
-        in_section = used[circuit.section]
-        colour = _forced(circuit)
-        if not colour:
-            offered = _PALETTES[root_bus(circuit, by_name)]
-            colour = min(offered, key=lambda c: in_section.get(c, 0))
-        in_section[colour] = in_section.get(colour, 0) + 1
-        colours[circuit.name] = colour
-    return colours, tuple(findings)
+        given, found = _given(circuit)
+        findings += found
+        if not given and not circuit.disposition.is_pulled_new:
+            continue
+        used = uses[circuit.section]
+        offered = _PALETTES[survey.bus_of(circuit) or "battery"]
+        colour = colours[circuit.name] = given or min(offered, key=used.__getitem__)
+        used[colour] += 1
+        other = first_user[circuit.section].setdefault(colour, circuit.name)
+        if other != circuit.name:
+            message = f"{circuit.name} is {colour}, as is {other} in {circuit.section}"
+            findings.append(finding("colour-repeated", circuit.name, message, figure=colour))
+    return Coloured(colours, tuple(findings))
 
 
-def _forced(circuit: Circuit) -> str:
+def _given(circuit: Circuit) -> tuple[str, list[Finding]]:
+    """The colour the plan gives, empty if it gives none, and what is odd about it."""
+    name = circuit.name
+    if not circuit.colour:
+        if circuit.disposition.is_pulled_new:
+            return "", []
+        return "", [finding("colour-not-recorded", name, f"{name}: the colour of its wires is not written down")]
     try:
-        return parse_colour(circuit.colour) if circuit.colour else ""
+        colour = parse_colour(circuit.colour)
     except QuantityError:
-        return ""
+        message = f"{name}: {circuit.colour} is no colour of IEC 60757"
+        return "", [finding("unreadable-colour", name, message, figure=circuit.colour)]
+    if colour == RETURN_COLOUR:
+        message = f"{name}: its live wires are {RETURN_COLOUR}, the colour kept for returns"
+        return colour, [finding("live-wire-black", name, message, figure=colour)]
+    return colour, []

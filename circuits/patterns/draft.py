@@ -10,12 +10,11 @@ from dataclasses import dataclass, field, replace
 
 from circuits.harness.routes import Router
 from circuits.patterns.book import DeviceBook
+from circuits.patterns.colouring import RETURN_COLOUR
+from circuits.patterns.taps import Tapped
 from circuits.plan import Circuit, Plan
 from circuits.rules import BuildRules
 from circuits.wiring import CurrentPath, End, Lands, Path, Protection, Role, Wire
-
-RETURN_COLOUR = "BK"
-"""Colour of wires to ground (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,7 +31,7 @@ class Site:
         Name of the fuse that protects each circuit, by circuit: its own or that of a circuit upstream;
         no entry where none does.
     colours : dict of str to str
-        Colour of each circuit.
+        Colour of each circuit; no entry where it keeps wires whose colour nobody wrote down.
     """
 
     plan: Plan
@@ -61,6 +60,8 @@ class Draft:
     circuit : Circuit
     load_a : float
         Current of one load [A].
+    tapped : Tapped
+        What the circuits fed by this one take off it.
     protections : list of Protection
         Filled by the protection stage.
     source : End or None
@@ -82,6 +83,7 @@ class Draft:
     site: Site
     circuit: Circuit
     load_a: float
+    tapped: Tapped
     wires: list[Wire] = field(default_factory=list)
     protections: list[Protection] = field(default_factory=list)
     source: End | None = None
@@ -94,9 +96,24 @@ class Draft:
     through_chassis: bool = False
 
     @property
-    def total_a(self) -> float:
+    def loads_a(self) -> float:
         """Current of all loads together [A]."""
         return self.load_a * len(self.circuit.load_at)
+
+    @property
+    def spread_a(self) -> tuple[float, ...]:
+        """Current that arrives at each load: its own and what is taken off there [A]."""
+        return tuple(self.load_a + tapped_a for tapped_a in self.tapped.at_loads)
+
+    @property
+    def supply_a(self) -> float:
+        """Current up to the switch or relay [A]."""
+        return sum(self.spread_a) + self.tapped.at_supply
+
+    @property
+    def fused_a(self) -> float:
+        """Current where the supply starts [A]."""
+        return self.supply_a + self.tapped.at_fuse
 
     @property
     def fuse(self) -> str | None:
@@ -124,7 +141,6 @@ class Draft:
         site, circuit = self.site, self.circuit
         if path is None:
             path = site.router.path(start.place, end.place)
-        is_return = role is Role.RETURN or end.lands is Lands.GROUND
         wire = Wire(
             name=f"{circuit.name}/{len(self.wires) + 1}",
             circuit=circuit.name,
@@ -134,12 +150,18 @@ class Draft:
             path=path,
             length_m=site.rules.lengths.cut_length_m(path.length_m),
             current_a=current_a,
-            colour=RETURN_COLOUR if is_return else site.colours.get(circuit.name, ""),
+            colour=self._colour(is_return=role is Role.RETURN or end.lands is Lands.GROUND),
             protected_by=fuse,
             is_existing=not circuit.disposition.is_pulled_new,
         )
         self.wires.append(wire)
         return wire.name
+
+    def _colour(self, *, is_return: bool) -> str:
+        """Empty for a wire that stays in the vehicle and whose colour the plan does not give."""
+        if not is_return:
+            return self.site.colours.get(self.circuit.name, "")
+        return RETURN_COLOUR if self.circuit.disposition.is_pulled_new else ""
 
     def add_load_wire(self, role: Role, start: End, end: End, current_a: float, *, path: Path | None = None) -> str:
         """``add_wire`` for a wire of the load current, which the fuse of the circuit protects."""

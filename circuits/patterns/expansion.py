@@ -12,7 +12,8 @@ from circuits.patterns.colouring import choose_colours
 from circuits.patterns.draft import Draft, Site
 from circuits.patterns.protected import fuse_names
 from circuits.patterns.registry import draw
-from circuits.plan import Plan
+from circuits.patterns.taps import Tapped, taps
+from circuits.plan import Circuit, Plan
 from circuits.rules import BuildRules
 from circuits.wiring import Wire, Wiring
 
@@ -44,20 +45,30 @@ def expand(plan: Plan, rules: BuildRules | None = None) -> Wiring:
     rules = rules or BuildRules()
     router = Router(plan)
     checked = check_plan(plan, router)
-    colours, colour_findings = choose_colours(plan)
-    sound = {name: circuit for circuit in plan.circuits if (name := circuit.name) in checked.sound}
-    site = Site(plan, rules, router, DeviceBook(), fuse_names(sound), colours)
-    drafts = [Draft(site, circuit, circuit.load_current_a(plan.vehicle.system_v)) for circuit in sound.values()]
-    for draft in drafts:
-        draw(draft)
+    coloured = choose_colours(checked.survey)
+    sound = {name: circuit for circuit in plan.circuits if (name := circuit.name) in checked.survey.sound}
+    site = Site(plan, rules, router, DeviceBook(), fuse_names(sound), coloured.colours)
+    drafts = _draw_all(site, sound)
     return Wiring(
         plan=plan,
         wires=_count_bundles([wire for draft in drafts for wire in draft.wires], len(plan.runs)),
         protections=tuple(fuse for draft in drafts for fuse in draft.protections),
         paths=tuple(path for draft in drafts for path in draft.paths()),
         devices=site.book.devices(),
-        findings=(*checked.findings, *colour_findings),
+        findings=(*checked.findings, *coloured.findings),
     )
+
+
+def _draw_all(site: Site, sound: dict[str, Circuit]) -> list[Draft]:
+    system_v = site.plan.vehicle.system_v
+    tapped = taps(sound, system_v)
+    drafts = []
+    for circuit in sound.values():
+        untapped = Tapped((0.0,) * len(circuit.load_at))
+        draft = Draft(site, circuit, circuit.load_current_a(system_v), tapped.get(circuit.name, untapped))
+        draw(draft)
+        drafts.append(draft)
+    return drafts
 
 
 def _count_bundles(wires: list[Wire], runs: int) -> tuple[Wire, ...]:

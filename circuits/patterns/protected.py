@@ -77,18 +77,18 @@ def _own_fuse(draft: Draft) -> None:
             at=circuit.fed_at,
             family=family,
             forced_a=circuit.fuse_a,
-            load_a=draft.total_a,
+            load_a=draft.fused_a,
             continuous=circuit.duty is Duty.CONTINUOUS,
         )
     )
     draft.source = draft.end(Lands.FUSE, circuit.fed_at, f"fuse: {circuit.name}")
-    draft.use(draft.source, draft.total_a)
+    draft.use(draft.source, draft.fused_a)
 
 
 def _shared_fuse(draft: Draft) -> None:
     circuit = draft.circuit
     draft.source = supply_end(draft, circuit.feed, circuit.fed_at)
-    draft.use(draft.source, draft.total_a)
+    draft.use(draft.source, draft.fused_a)
 
 
 def supply_end(draft: Draft, supply: str, place: str) -> End:

@@ -31,7 +31,7 @@ def needs_control_fuse(draft: Draft) -> bool:
     """
     circuit, sizing = draft.circuit, draft.site.rules.sizing
     share = sizing.continuous_share if circuit.duty is Duty.CONTINUOUS else sizing.intermittent_share
-    if (draft.total_a + sizing.coil_a) / share > LARGEST_SHARED_FUSE_A or draft.fuse is None:
+    if (draft.fused_a + sizing.coil_a) / share > LARGEST_SHARED_FUSE_A or draft.fuse is None:
         return True
     if not has_own_fuse(circuit):
         return False
@@ -40,8 +40,8 @@ def needs_control_fuse(draft: Draft) -> bool:
 
 
 def _draw(draft: Draft) -> None:
-    draft.use(_terminal(draft, "30"), draft.total_a)
-    draft.shared.append(draft.add_load_wire(Role.RELAY_POWER, draft.start, _terminal(draft, "30"), draft.total_a))
+    draft.use(_terminal(draft, "30"), draft.supply_a)
+    draft.shared.append(draft.add_load_wire(Role.RELAY_POWER, draft.start, _terminal(draft, "30"), draft.supply_a))
     _draw_coil(draft)
     draft.source, draft.trunk_role = _terminal(draft, "87"), Role.LOAD
     draft.contacts += 1

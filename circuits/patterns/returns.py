@@ -19,7 +19,7 @@ def _by_wire(draft: Draft) -> None:
     """The mirror image of the way out, ending at ``ground_at``, else where the supply starts."""
     circuit = draft.circuit
     ground = ground_end(draft, circuit.ground_at or circuit.fed_at)
-    draft.use(ground, draft.total_a)
+    draft.use(ground, draft.loads_a)
     draft.back = [[] for _ in draft.load_ends]
     for segment in reversed(branch(draft.site.router, ground.place, circuit.load_at)):
         current_a = draft.load_a * len(segment.loads)

@@ -22,10 +22,11 @@ def spread(draft: Draft, ends: list[End]) -> None:
     """Wire ``draft.source`` to each of ``ends``, one a load in the order of ``load_at``."""
     draft.load_ends = ends
     draft.out = [[] for _ in ends]
+    arriving_a = draft.spread_a
     for end in ends:
         draft.use(end, draft.load_a)
     for segment in branch(draft.site.router, draft.start.place, draft.circuit.load_at):
-        current_a = draft.load_a * len(segment.loads)
+        current_a = sum(arriving_a[load] for load in segment.loads)
         start = splice_end(draft, segment.path.places[0]) if segment.from_splice else draft.start
         end = _segment_end(draft, segment, current_a)
         role = Role.SPLICE_LEG if segment.from_splice else draft.trunk_role

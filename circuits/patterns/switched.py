@@ -35,8 +35,8 @@ def switch_end(draft: Draft) -> End:
 
 def _draw(draft: Draft) -> None:
     switch = switch_end(draft)
-    draft.use(switch, draft.total_a, switch_states(draft.circuit))
-    draft.shared.append(draft.add_load_wire(Role.FEED, draft.start, switch, draft.total_a))
+    draft.use(switch, draft.supply_a, switch_states(draft.circuit))
+    draft.shared.append(draft.add_load_wire(Role.FEED, draft.start, switch, draft.supply_a))
     draft.source, draft.trunk_role = switch, Role.SWITCHED
     draft.contacts += 1
 
