@@ -7,6 +7,7 @@ from django.urls import include, path
 urlpatterns = [
     path("", include("shop.jobs.urls")),
     path("", include("shop.people.urls")),
+    path("", include("shop.help.urls")),
     path("", include("estimating.quotes.urls")),
     path("", include("circuits.planning.urls")),
 ]

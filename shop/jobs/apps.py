@@ -8,3 +8,7 @@ class JobsConfig(AppConfig):
 
     name = "shop.jobs"
     label = "jobs"
+
+    def ready(self) -> None:
+        """Listen to what quotes do."""
+        from shop.jobs import receivers  # noqa: F401

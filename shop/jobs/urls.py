@@ -1,8 +1,19 @@
-"""Addresses of the jobs app."""
+"""Addresses of jobs, customers and vehicles."""
 
 from __future__ import annotations
 
-from django.urls import URLPattern, URLResolver
+from django.urls import path
+
+from shop.jobs import views
 
 app_name = "jobs"
-urlpatterns: list[URLPattern | URLResolver] = []
+urlpatterns = [
+    path("", views.jobs, name="jobs"),
+    path("jobs/new/", views.new, name="new"),
+    path("jobs/<int:job_id>/", views.job, name="job"),
+    path("jobs/<int:job_id>/edit/", views.edit, name="edit"),
+    path("customers/", views.customers, name="customers"),
+    path("customers/<int:customer_id>/", views.customer, name="customer"),
+    path("vehicles/", views.vehicles, name="vehicles"),
+    path("vehicles/<int:vehicle_id>/", views.vehicle, name="vehicle"),
+]

@@ -1,0 +1,15 @@
+"""Addresses of the help."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from shop.help import views
+
+app_name = "help"
+urlpatterns = [
+    path("help/", views.help_start, name="start"),
+    path("help/sheet/", views.help_sheet, name="sheet"),
+    path("help/findings/", views.help_findings, name="findings"),
+    path("help/basis/", views.help_basis, name="basis"),
+]

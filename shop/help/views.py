@@ -1,0 +1,48 @@
+"""The pages of the help. What can be read from the product's own tables is read from there, so it stays true."""
+
+from __future__ import annotations
+
+import csv
+from functools import cache
+from pathlib import Path
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+import circuits
+from circuits.paper.title_block import TitleBlock
+from circuits.sheets.columns import CIRCUIT_COLUMNS, RUN_COLUMNS, VEHICLE_KEYS, ZONE_COLUMNS
+
+
+@cache
+def finding_codes() -> tuple[dict[str, str], ...]:
+    """Every finding the product can give: code, severity, meaning, cure."""
+    with (Path(circuits.__file__).parent / "finding_codes.csv").open(newline="", encoding="utf-8") as table:
+        return tuple(sorted(csv.DictReader(table), key=lambda row: row["code"]))
+
+
+def help_start(request: HttpRequest) -> HttpResponse:
+    """From the first call to a quote that is accepted."""
+    return render(request, "shop/help/start.html", {"sheet": TitleBlock("Help")})
+
+
+def help_sheet(request: HttpRequest) -> HttpResponse:
+    """The circuit sheet, column by column."""
+    sheets = (
+        ("vehicle", VEHICLE_KEYS),
+        ("zones", ZONE_COLUMNS),
+        ("runs", RUN_COLUMNS),
+        ("circuits", CIRCUIT_COLUMNS),
+    )
+    return render(request, "shop/help/sheet.html", {"sheets_of_columns": sheets, "sheet": TitleBlock("Circuit sheet")})
+
+
+def help_findings(request: HttpRequest) -> HttpResponse:
+    """Every finding, what it means and what cures it."""
+    context = {"codes": finding_codes(), "sheet": TitleBlock("Findings")}
+    return render(request, "shop/help/findings.html", context)
+
+
+def help_basis(request: HttpRequest) -> HttpResponse:
+    """What each figure rests on."""
+    return render(request, "shop/help/basis.html", {"sheet": TitleBlock("Basis of the figures")})

@@ -1,0 +1,50 @@
+"""One way to show a list: searched, sorted, paged, or taken away as CSV. A page costs a fixed number of queries."""
+
+from __future__ import annotations
+
+import csv
+from typing import Any
+
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django_tables2 import LazyPaginator, RequestConfig, Table
+
+from circuits.paper.title_block import TitleBlock
+from circuits.sheets.neutral import guarded
+
+PER_PAGE = 25
+
+
+def listing(
+    request: HttpRequest, table_class: type[Table], rows: QuerySet[Any], *, title: str, template: str, **context: Any
+) -> HttpResponse:
+    """Answer a list page, or its CSV where the address says ``?as=csv``.
+
+    Parameters
+    ----------
+    request : HttpRequest
+    table_class : type of Table
+    rows : QuerySet
+        Already searched and filtered.
+    title, template : str
+    context
+        More for the template.
+    """
+    table = table_class(rows, request=request)
+    if request.GET.get("as") == "csv":
+        table.order_by = request.GET.get("sort", table.order_by)
+        return as_csv(table, title)
+    RequestConfig(request, paginate={"per_page": PER_PAGE, "paginator_class": LazyPaginator}).configure(table)
+    return render(request, template, {"table": table, "sheet": TitleBlock(title), **context})
+
+
+def as_csv(table: Table, title: str) -> HttpResponse:
+    """The whole table as CSV, with no cell that a spreadsheet would run."""
+    answer = HttpResponse(content_type="text/csv; charset=utf-8")
+    answer["Content-Disposition"] = f'attachment; filename="{title.lower()}.csv"'
+    answer.write("\ufeff")
+    writer = csv.writer(answer)
+    for row in table.as_values():
+        writer.writerow([guarded("" if value is None else str(value)) for value in row])
+    return answer

@@ -1,0 +1,138 @@
+"""Customers, their vehicles, and the jobs done on them."""
+
+from __future__ import annotations
+
+from django.db import models
+from django.db.models import Q
+from django.utils import timezone
+
+from circuits.planning.models import PlanRow
+from estimating.quotes.models import QuoteRow
+
+
+class CustomerQuerySet(models.QuerySet["Customer"]):
+    """Reads of customers."""
+
+    def matching(self, words: str) -> CustomerQuerySet:
+        """Those in whom every word of ``words`` occurs, in name, phone or e-mail."""
+        found = self
+        for word in words.split():
+            found = found.filter(Q(name__icontains=word) | Q(phone__icontains=word) | Q(email__icontains=word))
+        return found
+
+
+class Customer(models.Model):
+    """Who pays for the job."""
+
+    name = models.CharField(max_length=120, db_index=True)
+    address = models.TextField(max_length=500, blank=True)
+    phone = models.CharField(max_length=60, blank=True, db_index=True)
+    email = models.EmailField(blank=True)
+    notes = models.TextField(max_length=4000, blank=True)
+    created_at = models.DateTimeField(default=timezone.now, editable=False)
+
+    objects = CustomerQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["name", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def addressee(self) -> str:
+        """Name and address as a paper prints them."""
+        return "\n".join(filter(None, [self.name, self.address.strip()]))
+
+
+class VehicleQuerySet(models.QuerySet["Vehicle"]):
+    """Reads of vehicles."""
+
+    def matching(self, words: str) -> VehicleQuerySet:
+        """Those in which every word occurs, in description, plate, chassis number or customer."""
+        found = self
+        for word in words.split():
+            found = found.filter(
+                Q(description__icontains=word)
+                | Q(plate__icontains=word)
+                | Q(chassis_number__icontains=word)
+                | Q(customer__name__icontains=word)
+            )
+        return found
+
+
+class Vehicle(models.Model):
+    """What is rewired."""
+
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="vehicles")
+    description = models.CharField(
+        max_length=160, db_index=True, help_text="Make, model and body as the customer says it"
+    )
+    year = models.PositiveSmallIntegerField(null=True, blank=True, db_index=True)
+    plate = models.CharField(max_length=20, blank=True, db_index=True)
+    chassis_number = models.CharField(max_length=40, blank=True, db_index=True)
+
+    objects = VehicleQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["description", "pk"]
+
+    def __str__(self) -> str:
+        return " ".join(filter(None, [str(self.year or ""), self.description, f"({self.plate})" if self.plate else ""]))
+
+
+class Stage(models.TextChoices):
+    """Where a job stands, in the words of the trade."""
+
+    SURVEY = "survey", "Survey and plan"
+    QUOTED = "quoted", "Quote with the customer"
+    BOOKED = "booked", "Booked"
+    TURNED_DOWN = "turned_down", "Turned down"
+
+
+class JobQuerySet(models.QuerySet["Job"]):
+    """Reads of jobs."""
+
+    def matching(self, words: str) -> JobQuerySet:
+        """Those in which every word occurs, in number, title, plate, chassis number, customer or phone."""
+        found = self
+        for word in words.split():
+            found = found.filter(
+                Q(number__icontains=word)
+                | Q(title__icontains=word)
+                | Q(customer__name__icontains=word)
+                | Q(customer__phone__icontains=word)
+                | Q(vehicle__description__icontains=word)
+                | Q(vehicle__plate__icontains=word)
+                | Q(vehicle__chassis_number__icontains=word)
+            )
+        return found
+
+    def with_parties(self) -> JobQuerySet:
+        """With customer and vehicle read in the same query."""
+        return self.select_related("customer", "vehicle")
+
+
+class Job(models.Model):
+    """One vehicle job. It points at its plan and its quote; neither knows of it."""
+
+    number = models.CharField(max_length=20, unique=True)
+    title = models.CharField(max_length=120, db_index=True)
+    customer = models.ForeignKey(Customer, on_delete=models.PROTECT, related_name="jobs")
+    vehicle = models.ForeignKey(Vehicle, on_delete=models.PROTECT, related_name="jobs")
+    stage = models.CharField(max_length=12, choices=Stage.choices, default=Stage.SURVEY, db_index=True)
+    what_happened = models.TextField(max_length=4000, blank=True)
+    starts_on = models.DateField(null=True, blank=True, db_index=True)
+    plan = models.OneToOneField(PlanRow, on_delete=models.PROTECT, related_name="+")
+    quote = models.OneToOneField(QuoteRow, on_delete=models.PROTECT, related_name="+")
+    created_at = models.DateTimeField(default=timezone.now, editable=False, db_index=True)
+    created_by = models.CharField(max_length=150, blank=True)
+    booked_at = models.DateTimeField(null=True, blank=True)
+
+    objects = JobQuerySet.as_manager()
+
+    class Meta:
+        ordering = ["-created_at", "-pk"]
+
+    def __str__(self) -> str:
+        return f"{self.number} {self.title}"

@@ -1,0 +1,99 @@
+"""Every address x every role: a page without a decision fails here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+
+import pytest
+from django.urls import URLPattern, URLResolver, get_resolver, reverse
+
+from shop.jobs.demo import open_demo_shop
+from shop.jobs.models import Job
+from shop.people.models import Role, User
+
+ANYONE, STAFF, OFFICE, OWNER = "anyone", "staff", "office", "owner"
+MAY = {
+    ANYONE: {None, Role.TECHNICIAN, Role.OFFICE, Role.OWNER},
+    STAFF: {Role.TECHNICIAN, Role.OFFICE, Role.OWNER},
+    OFFICE: {Role.OFFICE, Role.OWNER},
+    OWNER: {Role.OWNER},
+}
+DECIDED = {
+    "people:log_in": ANYONE,
+    "people:log_out": STAFF,
+    "people:password": STAFF,
+    "people:shop": OWNER,
+    "people:logo": OWNER,
+    "people:staff": OWNER,
+    "people:new_member": OWNER,
+    "people:member": OWNER,
+    "jobs:jobs": STAFF,
+    "jobs:new": OFFICE,
+    "jobs:job": STAFF,
+    "jobs:edit": OFFICE,
+    "jobs:customers": STAFF,
+    "jobs:customer": STAFF,
+    "jobs:vehicles": STAFF,
+    "jobs:vehicle": STAFF,
+    "help:start": STAFF,
+    "help:sheet": STAFF,
+    "help:findings": STAFF,
+    "help:basis": STAFF,
+}
+
+
+def addresses(patterns: list[URLPattern | URLResolver], space: str = "") -> Iterator[tuple[str, URLPattern]]:
+    for pattern in patterns:
+        if isinstance(pattern, URLResolver):
+            yield from addresses(pattern.url_patterns, pattern.namespace or space)
+        else:
+            yield f"{space}:{pattern.name}", pattern
+
+
+ALL = dict(addresses(get_resolver().url_patterns))
+
+
+def test_every_address_has_a_decision():
+    assert set(ALL) - set(DECIDED) == set(), "say in DECIDED who may open these"
+    assert set(DECIDED) - set(ALL) == set(), "no such address any more"
+
+
+@pytest.fixture(scope="module")
+def demo(django_db_setup, django_db_blocker):
+    with django_db_blocker.unblock():
+        open_demo_shop(at=datetime(2031, 5, 2, 9, tzinfo=UTC))
+        yield Job.objects.select_related("quote").order_by("pk")[0]
+        from django.core.management import call_command
+
+        call_command("flush", interactive=False, verbosity=0)
+
+
+def path_of(name: str, job: Job) -> str:
+    known = {
+        "job_id": job.pk,
+        "plan_id": job.plan_id,
+        "quote_id": job.quote_id,
+        "customer_id": job.customer_id,
+        "vehicle_id": job.vehicle_id,
+        "user_id": User.objects.get(username="bench").pk,
+        "number": 1,
+    }
+    return reverse(name, kwargs={key: known[key] for key in ALL[name].pattern.converters})
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("role", [None, *Role])
+@pytest.mark.parametrize("name", sorted(DECIDED))
+def test_address_opens_for_those_who_may_and_for_nobody_else(client, demo, name, role):
+    if role is not None:
+        client.force_login(User.objects.get(role=role))
+    answer = client.get(path_of(name, demo))
+    if role in MAY[DECIDED[name]]:
+        assert answer.status_code in (200, 302, 400, 404, 405), answer.status_code
+        assert "/log-in/" not in answer.get("Location", "")
+    elif role is None:
+        assert answer.status_code == 302
+        assert answer.url.startswith(reverse("people:log_in"))
+    else:
+        assert answer.status_code in (403, 405)
