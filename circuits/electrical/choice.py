@@ -35,6 +35,14 @@ class Choice:
     tried: tuple[Trial, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class DropTried:
+    """A drop and the limit it must not exceed [%]."""
+
+    value_percent: float
+    limit_percent: float
+
+
 class DropLadder:
     """Drop of a circuit's worst way at each size of a stock, tried once a size.
 
@@ -42,26 +50,22 @@ class DropLadder:
     ----------
     stock : tuple of Conductor
         Thinnest first.
-    drop_percent : callable
-        Drop of the worst way with every wire in the size given [%].
-    limit_percent : float
+    drop_of : callable
+        Drop of the worst way with every wire in the size given, and its limit.
     """
 
-    def __init__(
-        self, stock: tuple[Conductor, ...], drop_percent: Callable[[Conductor], float], limit_percent: float
-    ) -> None:
+    def __init__(self, stock: tuple[Conductor, ...], drop_of: Callable[[Conductor], DropTried]) -> None:
         self._stock = stock
-        self._drop_percent = drop_percent
-        self._limit_percent = limit_percent
+        self._drop_of = drop_of
         self._trials: list[Trial] = []
 
     def trial(self, step: int) -> Trial:
         """The drop limit tried at a size of the stock."""
         while len(self._trials) <= step:
             size = self._stock[len(self._trials)]
-            value = self._drop_percent(size)
-            ok = holds(value, self._limit_percent)
-            self._trials.append(Trial(size.label, Limit.DROP, value, self._limit_percent, "%", ok, DROP_SOURCE))
+            tried = self._drop_of(size)
+            value, limit = tried.value_percent, tried.limit_percent
+            self._trials.append(Trial(size.label, Limit.DROP, value, limit, "%", holds(value, limit), DROP_SOURCE))
         return self._trials[step]
 
     def level(self) -> int:
@@ -72,9 +76,7 @@ class DropLadder:
         return len(self._stock) - 1
 
 
-def choose(
-    wire: Wire, stock: tuple[Conductor, ...], level: int, ladder: DropLadder | None, own: OwnLimits
-) -> Choice:
+def choose(wire: Wire, stock: tuple[Conductor, ...], level: int, ladder: DropLadder | None, own: OwnLimits) -> Choice:
     """Smallest size from ``level`` up that meets the wire's own limits; the thickest if none does.
 
     Parameters

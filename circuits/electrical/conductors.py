@@ -117,7 +117,8 @@ def resistance_ohm(size: Conductor, length_m: float, conductor_c: float) -> floa
 
     Examples
     --------
-    >>> round(resistance_ohm(conductor("14 AWG"), 10.0, 20.0), 4), round(resistance_ohm(conductor("14 AWG"), 10.0, 85.0), 4)
+    >>> wire = conductor("14 AWG")
+    >>> round(resistance_ohm(wire, 10.0, 20.0), 4), round(resistance_ohm(wire, 10.0, 85.0), 4)
     (0.0919, 0.1154)
     """
     return size.r20_ohm_per_m * length_m * (1 + COPPER_PER_K * (conductor_c - 20.0))

@@ -8,6 +8,7 @@ for the legs after a splice.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 
 from circuits.electrical.ampacity import ampacity_a, operating_c
 from circuits.electrical.conductors import resistance_ohm
@@ -66,25 +67,82 @@ def joint_drop_v(current_a: float, contact_ohm: float, bolted: bool) -> float:
     return min(current_a * resistance, LARGEST_PLUG_IN_A * contact_ohm)
 
 
-def way_drop_v(
-    path: CurrentPath, drops_v: Mapping[str, float], current_a: float, joint_v: float, chassis_ohm: float
-) -> float:
-    """Drop of a way without its fuses [V].
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One load's current path with everything on it but the size of its wires.
+
+    Parameters
+    ----------
+    out, back : tuple of Wire
+        Wires from the supply to the load, and from the load to ground.
+    out_fixed_v : float
+        Drop of the joints up to the load [V].
+    back_fixed_v : float
+        Drop of the joints after it, and of the chassis [V].
+    fuses : tuple of RatedProtection
+        Fuses passed: usually one.
+    """
+
+    out: tuple[Wire, ...]
+    back: tuple[Wire, ...]
+    out_fixed_v: float
+    back_fixed_v: float
+    fuses: tuple[RatedProtection, ...]
+
+    def drop_v(self, drops_v: Mapping[str, float]) -> float:
+        """Drop of the whole way [V], given that of each wire by name."""
+        return with_fuses_v(self._out_v(drops_v) + _sum(self.back, drops_v) + self.back_fixed_v, self.fuses)
+
+    def outward_drop_v(self, drops_v: Mapping[str, float]) -> float:
+        """Drop up to the load [V], given that of each wire by name: what a circuit fed from there starts with."""
+        return with_fuses_v(self._out_v(drops_v), self.fuses)
+
+    def _out_v(self, drops_v: Mapping[str, float]) -> float:
+        return _sum(self.out, drops_v) + self.out_fixed_v
+
+
+def _sum(wires: tuple[Wire, ...], drops_v: Mapping[str, float]) -> float:
+    return sum(drops_v[wire.name] for wire in wires)
+
+
+def way_of(
+    path: CurrentPath,
+    wires: Mapping[str, Wire],
+    fuses: Iterable[RatedProtection],
+    *,
+    contact_ohm: float,
+    bolted: bool,
+    chassis_ohm: float,
+) -> Way:
+    """The way of a current path.
 
     Parameters
     ----------
     path : CurrentPath
-    drops_v : mapping of str to float
-        Drop of each wire by name [V].
-    current_a : float
-        Greatest current of the way [A].
-    joint_v : float
-        Drop over one of its joints [V].
+    wires : mapping of str to Wire
+        Wires of its circuit, by name.
+    fuses : iterable of RatedProtection
+        Fuses of its circuit; those the path passes are taken.
+    contact_ohm : float
+        Resistance of one plug-in joint or contact [ohm].
+    bolted : bool
+        True where the joints are rings on studs.
     chassis_ohm : float
-        Resistance of the chassis between two ground points [ohm].
+        Between two ground points [ohm].
     """
-    wires_v = sum(drops_v[name] for name in path.out) + sum(drops_v[name] for name in path.back)
-    return wires_v + path.contacts * joint_v + (current_a * chassis_ohm if path.through_chassis else 0.0)
+    out = tuple(wires[name] for name in path.out)
+    back = tuple(wires[name] for name in path.back)
+    current_a = max((wire.current_a for wire in (*out, *back)), default=0.0)
+    joint_v = joint_drop_v(current_a, contact_ohm, bolted)
+    joints_back = 2 * len(back)
+    chassis_v = current_a * chassis_ohm if path.through_chassis else 0.0
+    return Way(
+        out=out,
+        back=back,
+        out_fixed_v=max(0, path.contacts - joints_back) * joint_v,
+        back_fixed_v=min(path.contacts, joints_back) * joint_v + chassis_v,
+        fuses=tuple(fuse for fuse in fuses if fuse.protection.name in path.protections),
+    )
 
 
 def with_fuses_v(way_v: float, fuses: Iterable[RatedProtection]) -> float:

@@ -36,18 +36,10 @@ def feeder_of(circuit: Circuit, circuits: Mapping[str, Circuit]) -> str:
     return circuit.feed if circuit.feed in circuits and circuit.feed != circuit.name else ""
 
 
-def fed_circuits(circuits: Mapping[str, Circuit]) -> dict[str, list[Circuit]]:
-    """The circuits that each circuit feeds directly; no entry where it feeds none."""
-    fed: dict[str, list[Circuit]] = {}
-    for circuit in circuits.values():
-        feeder = feeder_of(circuit, circuits)
-        if feeder:
-            fed.setdefault(feeder, []).append(circuit)
-    return fed
-
-
-def drop_limits_percent(circuits: Mapping[str, Circuit], order: tuple[str, ...], feeder_share: float) -> dict[str, float]:
-    """Drop allowed at the end of each circuit, feeders included [% of the system voltage].
+def allowances_percent(
+    circuits: Mapping[str, Circuit], order: tuple[str, ...], feeder_share: float
+) -> dict[str, float]:
+    """Drop allowed at the end of each circuit that feeds others, circuits upstream included [% of the system voltage].
 
     Parameters
     ----------
@@ -60,16 +52,16 @@ def drop_limits_percent(circuits: Mapping[str, Circuit], order: tuple[str, ...],
     Returns
     -------
     dict of str to float
-        A circuit that feeds none keeps its own limit.
+        No entry for a circuit that feeds none.
 
     Examples
     --------
     >>> from circuits.plan import Kind
     >>> main = Circuit("main", "bay", "battery", "post", "panel", ("panel",), Kind.FEEDER, load_a=60.0)
     >>> lamp = Circuit("dip", "front", "main", "panel", "lamp", ("wing",), Kind.LAMP, load_w=55.0, safety=True)
-    >>> circuits = {"main": main, "dip": lamp}
-    >>> {name: round(limit, 2) for name, limit in drop_limits_percent(circuits, ("main", "dip"), 0.4).items()}
-    {'main': 1.2, 'dip': 3.0}
+    >>> allowed = allowances_percent({"main": main, "dip": lamp}, ("main", "dip"), 0.4)
+    >>> {name: round(limit, 2) for name, limit in allowed.items()}
+    {'main': 1.2}
     """
     tightest: dict[str, float] = {}
     for name in reversed(order):
@@ -77,11 +69,10 @@ def drop_limits_percent(circuits: Mapping[str, Circuit], order: tuple[str, ...],
         if feeder:
             below = min(circuits[name].drop_limit_percent, tightest.get(name, float("inf")))
             tightest[feeder] = min(below, tightest.get(feeder, float("inf")))
-    limits: dict[str, float] = {}
+    allowed: dict[str, float] = {}
     for name in order:
-        own = circuits[name].drop_limit_percent
         if name in tightest:
-            used = limits.get(feeder_of(circuits[name], circuits), 0.0)
-            own = min(own, used + feeder_share * (tightest[name] - used))
-        limits[name] = own
-    return limits
+            used = allowed.get(feeder_of(circuits[name], circuits), 0.0)
+            share = used + feeder_share * (tightest[name] - used)
+            allowed[name] = min(circuits[name].drop_limit_percent, share)
+    return allowed

@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from circuits.electrical.ampacity import ampacity_a
-from circuits.electrical.choice import Choice, DropLadder, choose
+from circuits.electrical.choice import Choice, DropLadder, DropTried, choose
 from circuits.electrical.conductors import conductor, stocked_conductors
-from circuits.electrical.drop import (
-    conductor_c,
-    has_bolted_joints,
-    joint_drop_v,
-    way_drop_v,
-    wire_drop_v,
-    with_fuses_v,
-)
+from circuits.electrical.drop import Way, conductor_c, has_bolted_joints, way_of, wire_drop_v
 from circuits.electrical.limits import OwnLimits
 from circuits.electrical.protection import RatedProtection
 from circuits.errors import TableError
-from circuits.plan import Circuit, Vehicle
+from circuits.plan import Circuit, Kind, Vehicle
 from circuits.rules import SizingRules
 from circuits.sized import Conductor, Limit, SizedCircuit, SizedWire
 from circuits.wiring import CurrentPath, Role, Wire
@@ -37,8 +31,8 @@ class CircuitJob:
     paths : tuple of CurrentPath
     fuses : tuple of RatedProtection
         Its own.
-    limit_percent : float
-        Drop allowed at its end, feeders included [%].
+    allowance_percent : float or None
+        Drop allowed up to where it feeds other circuits, upstream included [%]; None where it feeds none.
     upstream_percent : float
         Drop set apart for the circuits that feed it [%].
     upstream_actual_percent : float
@@ -51,9 +45,16 @@ class CircuitJob:
     wires: tuple[Wire, ...]
     paths: tuple[CurrentPath, ...]
     fuses: tuple[RatedProtection, ...]
-    limit_percent: float
+    allowance_percent: float | None = None
     upstream_percent: float = 0.0
     upstream_actual_percent: float = 0.0
+
+    @property
+    def limit_percent(self) -> float:
+        """Drop allowed at its loads [%]. A feeder is there to feed: its allowance is its limit."""
+        if self.circuit.kind is Kind.FEEDER and self.allowance_percent is not None:
+            return self.allowance_percent
+        return self.circuit.drop_limit_percent
 
     @property
     def own_fuse(self) -> RatedProtection | None:
@@ -68,30 +69,61 @@ class CircuitJob:
         except TableError:
             return None
 
-    def own_drop_percent(self, sizes: Conductor | dict[str, Conductor]) -> float:
-        """Drop of the worst way within this circuit [%], every wire in one size or each in its own."""
-        drops_v = {
-            wire.name: wire_drop_v(wire, sizes if isinstance(sizes, Conductor) else sizes[wire.name], self.rules)
-            for wire in self.wires
-        }
-        return max((self._way_v(path, drops_v) for path in self.paths), default=0.0) / self.vehicle.system_v * 100
+    def ways(self) -> tuple[Way, ...]:
+        """The way of each load's current."""
+        wires = {wire.name: wire for wire in self.wires}
+        bolted = has_bolted_joints(self.circuit, self.own_fuse)
+        return tuple(
+            way_of(
+                path,
+                wires,
+                self.fuses,
+                contact_ohm=self.rules.contact_ohm,
+                bolted=bolted,
+                chassis_ohm=self.vehicle.chassis_resistance_ohm,
+            )
+            for path in self.paths
+        )
 
-    def unavoidable_percent(self) -> float:
-        """What joints, fuse and chassis take however thick the wires are, and what is set apart upstream [%]."""
-        none = dict.fromkeys((wire.name for wire in self.wires), 0.0)
-        own_v = max((self._way_v(path, none) for path in self.paths), default=0.0)
-        return self.upstream_percent + own_v / self.vehicle.system_v * 100
-
-    def _way_v(self, path: CurrentPath, drops_v: dict[str, float]) -> float:
-        on_way = set(path.out) | set(path.back)
-        current_a = max((wire.current_a for wire in self.wires if wire.name in on_way), default=0.0)
-        joint_v = joint_drop_v(current_a, self.rules.contact_ohm, has_bolted_joints(self.circuit, self.own_fuse))
-        way_v = way_drop_v(path, drops_v, current_a, joint_v, self.vehicle.chassis_resistance_ohm)
-        return with_fuses_v(way_v, (fuse for fuse in self.fuses if fuse.protection.name in path.protections))
+    def percent(self, drop_v: float) -> float:
+        """A drop as a share of the system voltage [%]."""
+        return drop_v / self.vehicle.system_v * 100
 
     def ladder(self, stock: tuple[Conductor, ...]) -> DropLadder:
         """The drop limit at each size of a stock."""
-        return DropLadder(stock, lambda size: self.upstream_percent + self.own_drop_percent(size), self.limit_percent)
+        ways = self.ways()
+        on_way = {wire.name: wire for way in ways for wire in (*way.out, *way.back)}.values()
+
+        def drop_of(size: Conductor) -> DropTried:
+            return self._tighter(ways, {wire.name: wire_drop_v(wire, size, self.rules) for wire in on_way})
+
+        return DropLadder(stock, drop_of)
+
+    def unavoidable(self) -> DropTried:
+        """What is left of the drop however thick the wires are: joints, fuses, chassis, circuits upstream."""
+        return self._tighter(self.ways(), {wire.name: 0.0 for wire in self.wires})
+
+    def _tighter(self, ways: tuple[Way, ...], drops_v: dict[str, float]) -> DropTried:
+        """The drop at the loads, or the one up to where others are fed, whichever is nearer to its limit."""
+        whole = DropTried(self.upstream_percent + self._worst(Way.drop_v, ways, drops_v), self.limit_percent)
+        if self.allowance_percent is None:
+            return whole
+        outward_percent = self.upstream_percent + self._worst(Way.outward_drop_v, ways, drops_v)
+        outward = DropTried(outward_percent, self.allowance_percent)
+        return max(whole, outward, key=lambda tried: tried.value_percent / tried.limit_percent)
+
+    def _worst(
+        self, drop_v: Callable[[Way, dict[str, float]], float], ways: tuple[Way, ...], drops_v: dict[str, float]
+    ) -> float:
+        return self.percent(max((drop_v(way, drops_v) for way in ways), default=0.0))
+
+    def drop_percent(self, wires: tuple[SizedWire, ...]) -> float:
+        """Drop at its worst load with its wires as sized, circuits upstream as they really are [%]."""
+        return self.upstream_actual_percent + self._worst(Way.drop_v, self.ways(), _drops_v(wires))
+
+    def outward_percent(self, wires: tuple[SizedWire, ...]) -> float:
+        """Drop with which a circuit starts that is fed from its end [%]."""
+        return self.upstream_actual_percent + self._worst(Way.outward_drop_v, self.ways(), _drops_v(wires))
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +132,12 @@ class Outcome:
 
     job: CircuitJob
     sized: SizedCircuit
+    own: OwnLimits
+
+    @property
+    def outward_percent(self) -> float:
+        """Drop with which a circuit starts that is fed from this one [%]."""
+        return self.job.outward_percent(self.sized.wires)
 
     @property
     def set_apart_percent(self) -> float:
@@ -107,9 +145,9 @@ class Outcome:
 
         A forced size is fixed, so that its real drop counts.
         """
-        if self.job.forced_size:
-            return self.sized.drop_percent
-        return max(self.job.limit_percent, self.sized.drop_percent)
+        if self.job.forced_size or self.job.allowance_percent is None:
+            return self.outward_percent
+        return max(self.job.allowance_percent, self.outward_percent)
 
 
 def size_circuit(job: CircuitJob, own: OwnLimits) -> Outcome:
@@ -126,7 +164,11 @@ def size_circuit(job: CircuitJob, own: OwnLimits) -> Outcome:
         else:
             choice = choose(wire, power_stock, level, ladder, own)
             sized.append(_sized_wire(wire, choice, job.rules, forced=forced is not None))
-    return Outcome(job, _sized_circuit(job, tuple(sized)))
+    return Outcome(job, _sized_circuit(job, tuple(sized)), own)
+
+
+def _drops_v(wires: tuple[SizedWire, ...]) -> dict[str, float]:
+    return {sized.wire.name: sized.drop_v for sized in wires}
 
 
 def _sized_wire(wire: Wire, choice: Choice, rules: SizingRules, *, forced: bool) -> SizedWire:
@@ -142,9 +184,8 @@ def _sized_wire(wire: Wire, choice: Choice, rules: SizingRules, *, forced: bool)
 
 
 def _sized_circuit(job: CircuitJob, wires: tuple[SizedWire, ...]) -> SizedCircuit:
-    own_percent = job.own_drop_percent({sized.wire.name: sized.conductor for sized in wires}) if wires else 0.0
-    drop_percent = job.upstream_actual_percent + own_percent if wires else 0.0
-    coil_fuse = next((f.fuse for f in job.fuses if f is not job.own_fuse), None)
+    drop_percent = job.drop_percent(wires) if wires else 0.0
+    coil_fuse = next((fuse.fuse for fuse in job.fuses if fuse is not job.own_fuse), None)
     return SizedCircuit(
         circuit=job.circuit,
         current_a=job.circuit.load_current_a(job.vehicle.system_v) * len(job.circuit.load_at),

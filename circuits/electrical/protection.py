@@ -177,7 +177,7 @@ def rate(protection: Protection, rules: SizingRules) -> RatedProtection:
         if fuse.rating_a < held_a and share * fuse.rating_a < protection.load_a
     )
     steps = (*smaller, (protection.load_a, resistance))
-    return RatedProtection(protection, chosen and _fuse(protection, chosen), held_a, share, steps)
+    return RatedProtection(protection, _fuse(protection, chosen) if chosen else None, held_a, share, steps)
 
 
 def _fuse(protection: Protection, standard: StandardFuse) -> Fuse:

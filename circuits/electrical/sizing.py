@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections import defaultdict
 
 from circuits.electrical.checks import find
-from circuits.electrical.feeding import drop_limits_percent, feeder_of, feeding_order
+from circuits.electrical.feeding import allowances_percent, feeder_of, feeding_order
 from circuits.electrical.limits import OwnLimits
 from circuits.electrical.one_circuit import CircuitJob, Outcome, size_circuit
 from circuits.electrical.protection import RatedProtection, rate
-from circuits.harness.bundles import bundles
+from circuits.harness.bundles import bundle_findings, bundles
 from circuits.patterns import expand
 from circuits.plan import FuseFamily, Plan
 from circuits.rules import BuildRules
@@ -64,20 +64,22 @@ def size_wiring(wiring: Wiring, rules: BuildRules | None = None) -> SizedPlan:
     }
     outcomes = _size_in_feeding_order(wiring, rules, fuses)
     circuits = tuple(outcomes[circuit.name].sized for circuit in wiring.plan.circuits)
-    wires = tuple(wire for circuit in circuits for wire in circuit.wires)
+    lying = bundles(wiring.plan, (wire for circuit in circuits for wire in circuit.wires))
     return SizedPlan(
         wiring=wiring,
         rules=rules,
         circuits=circuits,
-        bundles=bundles(wiring.plan, wires),
+        bundles=lying,
         fuses=tuple(rated.fuse for rated in fuses.values() if rated.fuse is not None),
-        findings=(*wiring.findings, *find(tuple(outcomes[c.name] for c in wiring.plan.circuits))),
+        findings=(
+            *wiring.findings,
+            *find(tuple(outcomes[circuit.name] for circuit in wiring.plan.circuits)),
+            *bundle_findings(wiring.plan, lying),
+        ),
     )
 
 
-def _size_in_feeding_order(
-    wiring: Wiring, rules: BuildRules, fuses: dict[str, RatedProtection]
-) -> dict[str, Outcome]:
+def _size_in_feeding_order(wiring: Wiring, rules: BuildRules, fuses: dict[str, RatedProtection]) -> dict[str, Outcome]:
     wires: defaultdict[str, list[Wire]] = defaultdict(list)
     for wire in wiring.wires:
         wires[wire.circuit].append(wire)
@@ -90,7 +92,7 @@ def _size_in_feeding_order(
     circuits = {circuit.name: circuit for circuit in wiring.plan.circuits}
     wired = {name: circuit for name, circuit in circuits.items() if wires[name]}
     order = feeding_order(wired)
-    limits = drop_limits_percent(wired, order, rules.sizing.feeder_drop_share)
+    allowances = allowances_percent(wired, order, rules.sizing.feeder_drop_share)
     own = OwnLimits(rules.sizing, fuses, circuits)
     outcomes: dict[str, Outcome] = {}
     for name in (*order, *(name for name in circuits if name not in wired)):
@@ -103,9 +105,9 @@ def _size_in_feeding_order(
             wires=tuple(wires[name]),
             paths=tuple(paths[name]),
             fuses=tuple(own_fuses[name]),
-            limit_percent=limits.get(name, circuit.drop_limit_percent),
+            allowance_percent=allowances.get(name),
             upstream_percent=feeder.set_apart_percent if feeder else 0.0,
-            upstream_actual_percent=feeder.sized.drop_percent if feeder else 0.0,
+            upstream_actual_percent=feeder.outward_percent if feeder else 0.0,
         )
         outcomes[name] = size_circuit(job, own)
     return outcomes
