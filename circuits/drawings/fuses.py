@@ -13,7 +13,7 @@ FUSE_WIDTH = 34.0
 FUSE_HEIGHT = 22.0
 _BARE = "#e9e6dc"
 _DARK, _LIGHT = "#16191d", "#ffffff"
-_LETTERING_SPLIT = 0.45  # relative luminance above which dark lettering reads better
+_LETTERING_SPLIT = 0.18  # relative luminance at which dark and light lettering contrast alike (WCAG 2.2)
 
 
 def _read_tints() -> dict[tuple[str, float], tuple[str, str]]:

@@ -1,6 +1,7 @@
 // Light, dark, or as the device says: one button, the choice kept in a cookie so that the server draws it without a flash.
 const ORDER = ["", "light", "dark"];
-const WORDS = { "": "As the device", light: "Light", dark: "Dark" };
+const WORDS = { "": "Auto", light: "Light", dark: "Dark" };
+const SAID = { "": "Auto, as the device", light: "Light", dark: "Dark" };
 const YEAR_S = 31536000;
 
 function show(button, scheme) {
@@ -8,7 +9,7 @@ function show(button, scheme) {
   if (scheme) root.dataset.scheme = scheme;
   else delete root.dataset.scheme;
   button.textContent = WORDS[scheme];
-  button.setAttribute("aria-label", `Light or dark: ${WORDS[scheme].toLowerCase()}`);
+  button.setAttribute("aria-label", `Light or dark: ${SAID[scheme]}`);
 }
 
 export function startScheme(doc) {
