@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from circuits.errors import PlanError
@@ -16,7 +17,7 @@ class ThreePoint:
     pessimistic_min: float
 
     def __post_init__(self) -> None:
-        if not 0 <= self.optimistic_min <= self.likely_min <= self.pessimistic_min:
+        if not 0 <= self.optimistic_min <= self.likely_min <= self.pessimistic_min < math.inf:
             raise PlanError(
                 "three-point minutes must rise from optimistic over likely to pessimistic, got "
                 f"{self.optimistic_min}, {self.likely_min}, {self.pessimistic_min}"

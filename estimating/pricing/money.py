@@ -108,9 +108,11 @@ def to_step(amount: Decimal, step: Decimal) -> Decimal:
     Decimal('12.3')
     """
     try:
-        return amount.quantize(step, rounding=ROUND_HALF_UP)
-    except InvalidOperation:
-        raise PlanError(f"not an amount that can be rounded: {amount}") from None
+        if amount.is_finite():
+            return amount.quantize(step, rounding=ROUND_HALF_UP)
+    except InvalidOperation:  # more digits than the context holds
+        pass
+    raise PlanError(f"not an amount that can be rounded: {amount}")
 
 
 def percent_of(amount: Decimal, percent: Decimal, currency: str) -> Decimal:
