@@ -20,6 +20,7 @@ from circuits.sheets.limits import MAX_CIRCUITS
 from circuits.sheets.neutral import is_risky
 from circuits.sheets.plans import plan_rows
 from circuits.sheets.tables import header_names
+from circuits.units import exact
 
 _NEEDS_ESCAPE = re.compile(r"_x[0-9A-Fa-f]{4}_|[\x00-\x08\x0b-\x1f\ufffe\uffff\ud800-\udfff]")
 _MAX_LIST_CHARACTERS = 255
@@ -97,8 +98,8 @@ def _write_row(worksheet: Worksheet, number: int, sheet: str, row: Sequence[str]
 
 
 def _write_cell(cell: Cell | MergedCell, text: str, *, is_number: bool) -> None:
-    """Numbers as numbers where the workbook's 16 digits hold them; else text that nothing runs."""
-    if is_number and float(f"{float(text):.16g}") == float(text):
+    """Numbers as numbers where the workbook's 16 digits give them back; else text that nothing runs."""
+    if is_number and exact(float(f"{float(text):.16g}")) == text:
         cell.value = float(text)
         return
     cell.value = _NEEDS_ESCAPE.sub(_escape, text)

@@ -1,0 +1,1 @@
+"""Tests of circuit sheets in and out."""
