@@ -47,7 +47,7 @@ FACES: dict[str, dict[str, Face]] = {
         "feed": Face("Feed", words="feeds", hands_down=True, takes_first=True, wide=10),
         "fed_at": Face("Fed at", words=_PLACE, hands_down=True, takes_first=True, wide=11),
         "switch_at": Face("Switch at", words=_PLACE, takes_first=True, wide=11),
-        "switch": Face("Switch", words="switches", wide=12),
+        "switch": Face("Switch", words="switches", wide=15),
         "relay_at": Face("Relay at", words=_PLACE, takes_first=True, wide=11),
         "load": Face("Load", words="loads", wide=13),
         "load_at": Face("Load at", words=_PLACE, takes_first=True, wide=16),

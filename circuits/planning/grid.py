@@ -17,7 +17,7 @@ from circuits.sheets.plans import read_row
 from circuits.sheets.tables import Row
 
 FIGURES = {
-    "circuits": (("Current", 7), ("Wire", 15), ("Fuse", 6), ("Drop", 9)),
+    "circuits": (("Current", 8), ("Wire", 21), ("Fuse", 5), ("Drop", 10)),
     "runs": (("Wires", 6), ("Bundle", 7), ("Covering", 8)),
     "zones": (),
 }

@@ -66,13 +66,20 @@ def counted(findings: list[Finding]) -> str:
 
 
 def sizes(circuit: SizedCircuit) -> str:
-    """Distinct wire sizes of a circuit, in the order of its wires: ``12 AWG, 18 AWG``."""
-    return ", ".join(dict.fromkeys(wire.conductor.label for wire in circuit.wires))
+    """Distinct wire sizes of a circuit, in the order of its wires: ``12, 18 AWG``."""
+    labels = dict.fromkeys(wire.conductor.label for wire in circuit.wires)
+    units = {label.rpartition(" ")[2] for label in labels}
+    if len(units) != 1:
+        return ", ".join(labels)
+    return f"{', '.join(label.rpartition(' ')[0] for label in labels)} {units.pop()}"
 
 
 def drop(circuit: SizedCircuit) -> str:
     """``2.1 of 3 %``."""
-    return f"{circuit.drop_percent:.1f} of {circuit.drop_limit_percent:g} %" if circuit.wires else ""
+    if not circuit.wires:
+        return ""
+    limit = f"{circuit.drop_limit_percent:.1f}".removesuffix(".0")
+    return f"{circuit.drop_percent:.1f} of {limit} %"
 
 
 def circuit_result(circuit: SizedCircuit, findings: list[Finding], drawn: dict[str, str]) -> dict[str, Any]:

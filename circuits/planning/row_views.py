@@ -56,7 +56,7 @@ def move(request: HttpRequest, plan_id: int, listing: str) -> JsonResponse:
 
 
 def _answered(request: HttpRequest, name: str, change: Change) -> JsonResponse:
-    """The answer to a change: 200 done, 400 no grid of ours, 404 gone, 409 somebody else's edit, 422 unreadable cells."""
+    """Answer to a change: 200 done, 400 no grid of ours, 404 gone, 409 changed elsewhere, 422 unreadable cells."""
     listing = LISTINGS.get(name)
     if listing is None:
         return JsonResponse({"message": f"no list {name}"}, status=404)

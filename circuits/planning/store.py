@@ -8,6 +8,7 @@ from typing import Any
 
 from django.db import models, transaction
 
+from circuits.electrical.sizing import size_plan
 from circuits.errors import LoomwrightError, PlanError
 from circuits.plan import Plan
 from circuits.planning import values
@@ -117,8 +118,6 @@ def size_loaded(loaded: LoadedPlan) -> SizedPlan:
     rules, stamp = stored_rules()
     kept = SIZED.get(loaded.row.stamp, stamp)
     if kept is None:
-        from circuits.electrical.sizing import size_plan  # TEMP
-
         kept = size_plan(loaded.plan, rules)
         SIZED.put(loaded.row.stamp, stamp, kept)
     return kept
