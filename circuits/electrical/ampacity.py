@@ -196,7 +196,7 @@ def short_time_k(class_c: int) -> float:
     Examples
     --------
     >>> round(short_time_k(90)), round(short_time_k(105)), round(short_time_k(125))
-    (100, 88, 123)
+    (100, 87, 123)
     """
     for row in read_rows("insulation"):
         if int(row["class_c"]) == class_c:

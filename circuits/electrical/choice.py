@@ -16,8 +16,6 @@ from circuits.electrical.limits import OwnLimits, holds
 from circuits.sized import Conductor, Limit, Trial
 from circuits.wiring import Wire
 
-DROP_SOURCE = "whole way at operating temperature; conductor data by size, joints, fuse, chassis, feeder"
-
 
 @dataclass(frozen=True, slots=True)
 class Choice:
@@ -65,7 +63,7 @@ class DropLadder:
             size = self._stock[len(self._trials)]
             tried = self._drop_of(size)
             value, limit = tried.value_percent, tried.limit_percent
-            self._trials.append(Trial(size.label, Limit.DROP, value, limit, "%", holds(value, limit), DROP_SOURCE))
+            self._trials.append(Trial(size.label, Limit.DROP, value, limit, "%", holds(value, limit), size.source))
         return self._trials[step]
 
     def level(self) -> int:

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 
 from circuits.electrical.advice import size_for_drop, size_that_does
 from circuits.electrical.one_circuit import Outcome
-from circuits.figures import format_area, format_current, format_percent, format_temperature
+from circuits.electrical.wording import allowed_text, percent_text, value_text
+from circuits.figures import format_temperature
 from circuits.finding_codes import finding
 from circuits.findings import Finding
 from circuits.rules import INSULATION_CLASSES_C
@@ -47,16 +48,15 @@ def no_size(outcome: Outcome) -> Iterator[Finding]:
     rated = outcome.own.fuse_of(wire.wire)
     if trial.limit is Limit.FUSE and rated and rated.protection.forced_a is not None:
         return  # the fuse is at fault: forced-fuse-over-wire
-    zone = wire.wire.path.hottest_zone
     size = size_that_does(outcome, wire.wire)
-    cure = f"Fit {size}." if size else f"Split the circuit, or move the run out of {zone} or out of its bundle."
+    cure = f"Fit {size}." if size else "Split the circuit, or move the run to a cooler place or out of its bundle."
     yield finding(
         "no-size",
         outcome.job.circuit.name,
         f"{wire.wire.name}: not even {trial.size}, the largest in stock, will do: {_told(trial)}",
         wire=wire.wire.name,
-        figure=_figure(trial, trial.value),
-        limit=_figure(trial, trial.allowed),
+        figure=value_text(trial),
+        limit=allowed_text(trial),
         cure=cure,
     )
 
@@ -144,14 +144,14 @@ def _forced_size(outcome: Outcome, code: str, limits: tuple[Limit, ...]) -> Iter
         outcome.job.circuit.name,
         f"{wire.wire.name}: the {trial.size} that the plan forces will not do: {_told(trial)}",
         wire=wire.wire.name,
-        figure=_figure(trial, trial.value),
-        limit=_figure(trial, trial.allowed),
+        figure=value_text(trial),
+        limit=allowed_text(trial),
         cure=f"Fit {size}." if size else "Split the circuit.",
     )
 
 
 def _told(trial: Trial) -> str:
-    value, allowed = _figure(trial, trial.value), _figure(trial, trial.allowed)
+    value, allowed = value_text(trial), allowed_text(trial)
     return {
         Limit.AMPACITY: f"it carries {allowed} there, its current is {value}",
         Limit.FUSE: f"it carries {allowed} there, its fuse is {value}",
@@ -160,12 +160,8 @@ def _told(trial: Trial) -> str:
     }[trial.limit]
 
 
-def _figure(trial: Trial, value: float) -> str:
-    return format_area(value) if trial.unit == "mm²" else format_current(value)
-
-
 def _too_much_drop(outcome: Outcome, code: str, trial: Trial, sized: str) -> Finding:
-    name, value, allowed = outcome.job.circuit.name, format_percent(trial.value), format_percent(trial.allowed)
+    name, value, allowed = outcome.job.circuit.name, value_text(trial), allowed_text(trial)
     message = f"{name}: {sized} it drops {value}, more than the {allowed} allowed"
     return finding(code, name, message, figure=value, limit=allowed, cure=_less_drop(outcome))
 
@@ -178,7 +174,7 @@ def _less_drop(outcome: Outcome) -> str:
     fixed = outcome.job.unavoidable()
     if fixed.value_percent < fixed.limit_percent:
         return "Shorten the way, feed it from nearer, or split the load."
-    taken = format_percent(fixed.value_percent)
+    taken = percent_text(fixed.value_percent)
     through_chassis = any(path.through_chassis for path in outcome.job.paths)
     first = "Wire its return" if through_chassis else "Feed it straight from the battery"
     return f"{first}, or allow more drop: joints, fuses, chassis and feeders alone take {taken}."
