@@ -5,8 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
-from circuits.plan import Disposition
+from circuits.harness.routes import Router
+from circuits.plan import Circuit, Disposition
 from circuits.sized import SizedPlan, SizedWire
 from estimating.labour.condition import pull_element
 from estimating.labour.hours import ElementCount
@@ -75,10 +77,13 @@ def count_elements(sized: SizedPlan, needs: Sequence[Need]) -> tuple[ElementCoun
 
 
 def _dispositions(scope: Scope) -> Iterator[Tick]:
+    router = Router(scope.sized.wiring.plan)
     for circuit in scope.circuits.values():
         name, section, disposition = (circuit.name,), circuit.section, circuit.disposition
         if disposition in (Disposition.REPLACE, Disposition.REMOVE):
             yield Tick(Element.REMOVE_CIRCUIT, section, 1, name)
+        if disposition is Disposition.REMOVE:
+            yield Tick(Element.REMOVE_WIRE, section, _old_wire_m(router, circuit), name)
         if disposition is Disposition.KEEP:
             yield Tick(Element.CHECK_KEPT, section, 1, name)
         if disposition is Disposition.REPAIR:
@@ -87,6 +92,16 @@ def _dispositions(scope: Scope) -> Iterator[Tick]:
             yield Tick(Element.FAULT_FINDING, section, 1, name)
         if disposition.is_wired and disposition is not Disposition.KEEP:
             yield Tick(Element.TEST, section, 1, name)
+
+
+def _old_wire_m(router: Router, circuit: Circuit) -> float:
+    """Metres of wire that a removed circuit leaves: from its supply by its switch and relay to each of its loads.
+
+    It is not wired, so no wire tells; where no run leads, nobody knows and nothing is counted.
+    """
+    stops = [circuit.fed_at, *filter(None, (circuit.switch_at, circuit.relay_at))]
+    ways = [*pairwise(stops), *((stops[-1], load) for load in circuit.load_at)]
+    return math.fsum(router.path(start, end).length_m for start, end in ways if router.is_joined(start, end))
 
 
 def _wires(scope: Scope) -> Iterator[Tick]:

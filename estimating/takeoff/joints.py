@@ -12,7 +12,7 @@ from estimating.takeoff.needs import Need
 from estimating.takeoff.parts import PartKind, Unit
 from estimating.takeoff.rules import TakeoffRules
 from estimating.takeoff.scope import Scope
-from estimating.takeoff.wires import heat_shrink, wire_range
+from estimating.takeoff.wires import heat_shrink, wire_range, wire_spec
 
 
 def joint_needs(scope: Scope, rules: TakeoffRules) -> Iterator[Need]:
@@ -48,7 +48,7 @@ def _repairs(scope: Scope, rules: TakeoffRules) -> Iterator[Need]:
             continue
         wire = max(circuit.wires, key=_area_mm2)
         causes, area_mm2 = (circuit.circuit.name,), _area_mm2(wire)
-        spec = f"{wire.conductor.label} {wire.wire.colour}".rstrip()
+        spec = wire_spec(wire)
         yield Need(PartKind.REPAIR_LENGTH, spec, rules.repair_wire_m, Unit.METRE, causes, area_mm2)
         yield Need(PartKind.SPLICE, wire_range(area_mm2), rules.repair_splices, Unit.PIECE, causes, area_mm2)
         yield heat_shrink(wire.conductor.outer_mm, rules.repair_splices * rules.heat_shrink_splice_m, causes)

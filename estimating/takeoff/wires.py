@@ -16,6 +16,9 @@ from estimating.takeoff.tables import Ladder, ladder, rows_of
 
 PACKAGE = "estimating.takeoff"
 
+ANY_COLOUR = "any colour"
+"""For a wire whose colour nobody wrote down; so it still matches a price for every colour of its size."""
+
 
 def wire_needs(scope: Scope, rules: TakeoffRules) -> Iterator[Need]:
     """Needs of the fresh wires, one wire after the other.
@@ -30,10 +33,21 @@ def wire_needs(scope: Scope, rules: TakeoffRules) -> Iterator[Need]:
     for sized in scope.fresh:
         wire, area_mm2 = sized.wire, sized.conductor.area_mm2
         causes = (wire.circuit,)
-        spec = f"{sized.conductor.label} {wire.colour}".rstrip()
-        yield Need(PartKind.WIRE, spec, wire.length_m, Unit.METRE, causes, area_mm2)
+        yield Need(PartKind.WIRE, wire_spec(sized), wire.length_m, Unit.METRE, causes, area_mm2)
         yield Need(PartKind.LABEL, "wire label", rules.labels_per_wire, Unit.PIECE, causes)
         yield from _end_needs(scope, sized, causes, rules)
+
+
+def wire_spec(sized: SizedWire) -> str:
+    """What a buyer needs to know of a wire: size and colour.
+
+    Examples
+    --------
+    >>> from estimating.takeoff.example import example_sized_plan
+    >>> wire_spec(example_sized_plan().wires[0])
+    '16 AWG BN'
+    """
+    return f"{sized.conductor.label} {sized.wire.colour or ANY_COLOUR}"
 
 
 def _end_needs(scope: Scope, sized: SizedWire, causes: tuple[str, ...], rules: TakeoffRules) -> Iterator[Need]:

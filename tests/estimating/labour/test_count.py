@@ -45,7 +45,7 @@ def test_a_new_circuit_has_nothing_to_remove():
     ("disposition", "elements"),
     [
         (Disposition.KEEP, {Element.CHECK_KEPT, Element.SURVEY, Element.PROVING}),
-        (Disposition.REMOVE, {Element.REMOVE_CIRCUIT, Element.SURVEY}),
+        (Disposition.REMOVE, {Element.REMOVE_CIRCUIT, Element.REMOVE_WIRE, Element.SURVEY}),
         (Disposition.CAP_OFF, {Element.CAP_OFF, Element.LABEL, Element.SURVEY}),
         (Disposition.REPAIR, {Element.REPAIR, Element.SPLICE, Element.TEST, Element.SURVEY, Element.PROVING}),
     ],
@@ -54,6 +54,17 @@ def test_a_circuit_that_is_not_pulled_new_takes_only_its_own_work(disposition, e
     horn = circuit("horn", disposition)
     wires = [sized_wire(horn)] if disposition.is_wired else []
     assert {element for element, _ in counted(sized_plan([horn], wires))} == elements
+
+
+def test_a_removed_circuit_leaves_the_metres_from_its_supply_by_its_switch_to_each_load():
+    radio = circuit("radio", Disposition.REMOVE, switch_at="bulkhead", load_at=("engine", "rear"))
+    found = counted(sized_plan([radio]))
+    assert found[Element.REMOVE_WIRE, "front"] == pytest.approx(1.0 + 2.0 + (1.0 + 3.3))
+
+
+def test_a_removed_circuit_whose_way_nobody_knows_leaves_no_metres():
+    radio = circuit("radio", Disposition.REMOVE, fed_at="attic", load_at=("cellar",))
+    assert (Element.REMOVE_WIRE, "front") not in counted(sized_plan([radio]))
 
 
 def test_a_thick_wire_is_a_large_crimp():

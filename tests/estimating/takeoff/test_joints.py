@@ -39,6 +39,12 @@ def test_a_repair_takes_splices_and_a_length_of_its_thickest_wire_kept_apart_fro
     assert counted(parts, PartKind.WIRE) == {}
 
 
+def test_a_repair_of_a_lead_whose_colour_is_not_recorded_takes_any_colour():
+    horn = circuit("horn", Disposition.REPAIR)
+    parts = take_off(sized_plan([horn], [sized_wire(horn, colour="")]))
+    assert list(counted(parts, PartKind.REPAIR_LENGTH)) == ["14 AWG any colour"]
+
+
 def test_a_repair_of_a_circuit_without_a_path_asks_for_nothing():
     assert take_off(sized_plan([circuit("horn", Disposition.REPAIR)])) == ()
 
