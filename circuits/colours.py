@@ -73,7 +73,7 @@ def parse_colour(text: str) -> str:
         ...
     circuits.errors.QuantityError: found 'RD/RD', expected a tracer that differs from the base
     """
-    words = re.sub(r"[\s/\-]+", " ", text).strip().upper().split(" ")
+    words = re.split(r"\s*[/-]\s*|\s+", text.strip().upper())
     if len(words) == 1 and len(words[0]) == 4 and words[0] not in _CODE_BY_WORD:
         words = [words[0][:2], words[0][2:]]
     codes = [_CODE_BY_WORD.get(word, word) for word in words]

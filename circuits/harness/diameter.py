@@ -42,9 +42,9 @@ def packing_factor(number: float) -> float:
 def bundle_diameter_mm(wires_mm: Sequence[float]) -> float:
     """Diameter over a bundle laid by hand [mm].
 
-    ``D = K(m) * sqrt(sum d²)``, at least the sum of the two thickest wires; with
-    ``m = (sum d²)² / sum d⁴``, the number of equal wires that spread their area alike, and ``K`` the
-    packing factor.
+    ``D = K(m) * sqrt(sum d²)`` with ``m = (sum d²)² / sum d⁴``, the number of equal wires that spread
+    their area alike, and ``K`` the packing factor; at least the same of the thickest wires alone, and
+    at least the two thickest side by side.
 
     Parameters
     ----------
@@ -60,17 +60,21 @@ def bundle_diameter_mm(wires_mm: Sequence[float]) -> float:
     -----
     ``K`` is taken from the best known packings of equal circles in a circle, made so that it never
     rises with the number: hands do not lay 7 or 19 wires in the one order that is densest. It is
-    at most 6.3 % above the best packing of equal wires, never below it, and adding a wire never makes
-    a bundle thinner. For mixed wires the rule is ours, checked against exact cases in the tests.
+    at most 6.3 % above the best packing of equal wires, never below it, and adding a wire makes no
+    bundle thinner (by more than 0.01 %). For mixed wires the rule is ours, checked in the tests against
+    exact cases and a search for the least circle: 0 to 15 % above.
 
     Examples
     --------
     >>> round(bundle_diameter_mm([2.0] * 7), 2), bundle_diameter_mm([10.0, 2.0]), bundle_diameter_mm([])
     (6.38, 12.0, 0.0)
     """
-    if not wires_mm:
-        return 0.0
-    squares = [diameter * diameter for diameter in wires_mm]
-    area, spread = sum(squares), sum(square * square for square in squares)
-    two_thickest = sum(sorted(wires_mm)[-2:])
-    return max(two_thickest, packing_factor(area * area / spread) * math.sqrt(area))
+    thickest_first = sorted(wires_mm, reverse=True)
+    diameter_mm = sum(thickest_first[:2], 0.0)
+    area = spread = 0.0
+    for wire_mm in thickest_first:
+        square = wire_mm * wire_mm
+        area += square
+        spread += square * square
+        diameter_mm = max(diameter_mm, packing_factor(area * area / spread) * math.sqrt(area))
+    return diameter_mm
