@@ -6,6 +6,8 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import StrEnum
 
+from babel import Locale, UnknownLocaleError
+
 from circuits.errors import PlanError
 from estimating.pricing.money import decimals_of
 
@@ -13,6 +15,13 @@ from estimating.pricing.money import decimals_of
 def _require_not_negative(value: Decimal | None, what: str) -> None:
     if value is not None and not (value.is_finite() and value >= 0):
         raise PlanError(f"{what} must be 0 or more, got {value}")
+
+
+def _require_locale(locale: str) -> None:
+    try:
+        Locale.parse(locale.replace("-", "_"))
+    except (UnknownLocaleError, ValueError, TypeError):
+        raise PlanError(f"locale must be a language, and a country where wanted, such as en_GB, got {locale!r}") from None
 
 
 class LineClass(StrEnum):
@@ -80,6 +89,7 @@ class Terms:
 
     def __post_init__(self) -> None:
         decimals_of(self.currency)
+        _require_locale(self.locale)
         for what in ("rate_per_h", "markup_percent", "sundries_percent", "carriage", "deposit_percent"):
             _require_not_negative(getattr(self, what), what)
         for line_class, percent in self.tax_percent:

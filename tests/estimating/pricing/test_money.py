@@ -34,6 +34,10 @@ EXTRA_DECIMALS = {
 AMOUNTS = st.decimals(-(10**9), 10**9, places=4, allow_nan=False)
 
 
+def decimals_shown(amount):
+    return len(str(amount).partition(".")[2])
+
+
 def rows(name):
     with (REFERENCE / name).open(encoding="utf-8") as file:
         return list(csv.DictReader(file))
@@ -47,7 +51,7 @@ CASES = rows("en16931_rule_cases.csv")
 @pytest.mark.parametrize(("currency", "decimals"), EXTRA_DECIMALS.items())
 def test_decimals_are_those_of_iso_4217(currency, decimals):
     assert decimals_of(currency) == decimals
-    assert -rounded(Decimal("1.23456"), currency).as_tuple().exponent == decimals
+    assert decimals_shown(rounded(Decimal("1.23456"), currency)) == decimals
 
 
 @pytest.mark.parametrize("currency", ["", "eur", "EURO", "XQX", "12"])
@@ -85,7 +89,7 @@ def test_what_cannot_be_rounded_is_refused(amount):
 def test_a_unit_price_keeps_two_decimals_more(price):
     got = rounded_unit_price(price, "EUR")
     assert abs(got - price) <= Decimal("0.00005")
-    assert -4 <= got.as_tuple().exponent <= -2
+    assert 2 <= decimals_shown(got) <= 4
 
 
 @given(st.integers(1, 10**6))

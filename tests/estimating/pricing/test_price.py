@@ -215,6 +215,8 @@ def test_the_price_is_the_given_one_else_cost_with_its_own_markup_else_with_the_
         {"rate_per_h": Decimal(-1)},
         {"deposit_percent": Decimal(101)},
         {"currency": "euro"},
+        {"locale": "tlh_KL"},
+        {"locale": ""},
         {"validity_days": 0},
         {"carriage": Decimal("NaN")},
         {"tax_percent": ((LineClass.PARTS, Decimal(-5)),)},

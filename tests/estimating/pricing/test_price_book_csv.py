@@ -25,6 +25,12 @@ from estimating.takeoff.tables import rows_of
 HEAD = b"kind,spec,unit,cost,markup_percent,price,pack,supplier\n"
 
 
+def found(book, kind, spec):
+    item = book.find(kind, spec)
+    assert item is not None
+    return item
+
+
 def faults(content):
     with pytest.raises(UnreadableError) as caught:
         read_price_book(content)
@@ -142,7 +148,7 @@ def test_an_exact_spec_wins_over_a_prefix_and_a_longer_prefix_over_a_shorter():
         return PriceItem("wire", spec, "m", Decimal(1))
 
     book = PriceBook([item("*"), item("14 AWG *"), item("14 AWG RD")])
-    assert [book.find("wire", spec).spec for spec in ("14 AWG RD", "14 AWG RD/BK", "16 AWG RD")] == [
+    assert [found(book, "wire", spec).spec for spec in ("14 AWG RD", "14 AWG RD/BK", "16 AWG RD")] == [
         "14 AWG RD",
         "14 AWG *",
         "*",
@@ -152,7 +158,7 @@ def test_an_exact_spec_wins_over_a_prefix_and_a_longer_prefix_over_a_shorter():
 
 def test_a_repair_length_sells_as_wire_where_the_book_has_no_row_of_its_own():
     book = PriceBook([PriceItem("wire", "14 AWG *", "m", Decimal(1))])
-    assert book.find(PartKind.REPAIR_LENGTH, "14 AWG RD").spec == "14 AWG *"
+    assert found(book, PartKind.REPAIR_LENGTH, "14 AWG RD").spec == "14 AWG *"
 
 
 def test_a_book_with_a_part_twice_is_refused():
@@ -232,5 +238,5 @@ def test_a_thicker_wire_of_a_series_never_costs_less_in_the_example_book():
     for series in ("AWG", "mm²"):
         rows = [row for row in rows_of("circuits.electrical", "conductors.csv") if row["series"] == series]
         rows.sort(key=lambda row: float(row["area_mm2"]))
-        costs = [book.find("wire", f"{row['label']} RD").cost for row in rows]
+        costs = [found(book, "wire", f"{row['label']} RD").cost for row in rows]
         assert costs == sorted(costs)
