@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from dataclasses import dataclass, replace
+from itertools import count
 from typing import Any
 
 from django.db import transaction
@@ -342,3 +343,38 @@ def _log(
         before=before,
         after=after,
     )
+
+
+@transaction.atomic
+def duplicate_circuit(*, plan_id: int, row_id: int, by: str) -> Any:
+    """Store a circuit once more, behind itself, under a name of its own.
+
+    Raises
+    ------
+    PlanRow.DoesNotExist
+    ConflictError
+        The circuit is gone.
+    """
+    names: dict[str, int] = {}
+    original = None
+    for row in _rows(CIRCUITS, locked_plan(plan_id)):
+        names[row.name] = row.pk
+        original = row if row.pk == row_id else original
+    if original is None:
+        raise ConflictError([Conflict(str(row_id), row_id, None)])
+    value = replace(CIRCUITS.value_of(original), name=free_name(names, original.name))
+    changed = save_rows(plan_id=plan_id, listing=CIRCUITS, edits=[Edit("copy", None, 0, value, after=row_id)], by=by)
+    return changed.rows["copy"]
+
+
+def free_name(taken: Container[str], name: str) -> str:
+    """A name like ``name`` that is not taken.
+
+    Examples
+    --------
+    >>> free_name({"fog lamp", "fog lamp 2"}, "fog lamp")
+    'fog lamp 3'
+    """
+    head, _, tail = name.rpartition(" ")
+    stem = (head if head and tail.isdecimal() else name)[: MAX_NAME - 8]
+    return next(wanted for n in count(2) if (wanted := f"{stem} {n}") not in taken)

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from circuits.plan import Circuit, Run, Zone
 from circuits.planning import values
+from circuits.planning.faces import FACES
 from circuits.planning.models import CircuitRow, RunRow, ZoneRow
 from circuits.sheets.columns import COLUMNS, Column
 
@@ -55,6 +56,14 @@ class Listing:
         """Texts of a row in the order of its columns; they read back to the same value."""
         value = self.value_of(row)
         return [column.write(getattr(value, column.field)) for column in self.columns]
+
+    def handed_down(self, rows: Sequence[Any]) -> list[str]:
+        """Texts a new row behind these starts with: what the last one hands down."""
+        if not rows:
+            return ["" for _ in self.columns]
+        faces = FACES[self.name]
+        texts = zip(self.columns, self.cells_of(rows[-1]), strict=True)
+        return [text if column.name in faces and faces[column.name].hands_down else "" for column, text in texts]
 
 
 def _zone_fields(zone: Any) -> dict[str, Any]:

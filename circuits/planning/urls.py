@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import URLPattern, URLResolver, path
 
-from circuits.planning import row_views, views
+from circuits.planning import circuit_views, row_views, views
 
 app_name = "planning"
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -12,7 +12,10 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("plans/<int:plan_id>/<slug:listing>/save/", row_views.save, name="save_rows"),
     path("plans/<int:plan_id>/<slug:listing>/delete/", row_views.delete, name="delete_rows"),
     path("plans/<int:plan_id>/<slug:listing>/move/", row_views.move, name="move_rows"),
-    path("plans/<int:plan_id>/circuits/<int:circuit_id>/", views.plan, name="circuit"),
+    path("plans/<int:plan_id>/circuits/new/", circuit_views.new_circuit, name="new_circuit"),
+    path("plans/<int:plan_id>/circuits/<int:circuit_id>/", circuit_views.circuit, name="circuit"),
+    path("plans/<int:plan_id>/circuits/<int:circuit_id>/duplicate/", circuit_views.duplicate, name="duplicate_circuit"),
+    path("plans/<int:plan_id>/circuits/<int:circuit_id>/take-out/", circuit_views.take_out, name="take_out_circuit"),
     path("plans/<int:plan_id>/loom/", views.plan, name="loom"),
     path("plans/<int:plan_id>/sheet/", views.plan, name="sheet"),
     path("bench/", views.plan, name="bench"),

@@ -1,11 +1,16 @@
 // Blocks of cells as spreadsheets put them on the clipboard: tabs between cells, one line a row, quotes where needed.
 
+// A text that a spreadsheet would run carries an apostrophe there, as on every sheet we write.
+const RISKY = /^[=+\-@\t\r\n＝＋－＠']/;
+const guarded = (text) => (RISKY.test(text) ? `'${text}` : text);
+const unguarded = (text) => (text.startsWith("'") ? text.slice(1) : text.trim());
+
 export function readBlock(text) {
   const rows = [];
   let row = [];
   let cell = "";
   let quoted = false;
-  const endCell = () => { row.push(cell.trim()); cell = ""; };
+  const endCell = () => { row.push(unguarded(cell)); cell = ""; };
   const endRow = () => { endCell(); rows.push(row); row = []; };
   for (let i = 0; i < text.length; i += 1) {
     const sign = text[i];
@@ -23,8 +28,8 @@ export function readBlock(text) {
 }
 
 export function writeBlock(rows) {
-  const cell = (text) => (/[\t\n"]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
-  return rows.map((row) => row.map(cell).join("\t")).join("\n");
+  const quoted = (text) => (/[\t\n"]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
+  return rows.map((row) => row.map((text) => quoted(guarded(text))).join("\t")).join("\n");
 }
 
 // Where each column of a block belongs: by its header line if it has one, else from the picked cell to the right.

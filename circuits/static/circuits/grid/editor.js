@@ -12,6 +12,7 @@ export class Editor {
     this.input = make("input", "cell-input");
     this.input.type = "text";
     this.input.value = typed ? "" : text;
+    this.shown = this.input.value; // a line of input drops the line breaks a text may have
     this.input.setAttribute("aria-label", label);
     if (described) this.input.setAttribute("aria-describedby", described);
     if (column.figure) this.input.inputMode = "decimal";
@@ -102,6 +103,7 @@ export class Editor {
 
   // What stands in the cell once the picked word is taken.
   get text() {
+    if (!this.typed && this.input.value === this.shown && this.picked < 0) return this.before;
     const typed = this.input.value.trim();
     if (!this.isListed || this.picked < 0) return typed;
     return `${lastPart(this.column, this.input.value).head}${this.offered[this.picked]}`.trim();
@@ -129,7 +131,7 @@ export class Editor {
   close(keeps) {
     if (this.closed) return;
     this.closed = true;
-    const text = this.input.value.trim();
+    const text = !this.typed && this.input.value === this.shown ? this.before : this.input.value.trim();
     this.list.remove();
     this.input.remove();
     if (keeps) this.done(text, null, true);

@@ -1,0 +1,162 @@
+"""The page of one circuit: what it shows, and what its form stores."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.http import Http404
+
+from circuits.drawings.diagram import circuit_diagram
+from circuits.drawings.shapes import Drawing
+from circuits.electrical.explain import explain
+from circuits.electrical.wording import allowed_text, value_text
+from circuits.findings import Finding
+from circuits.planning.changes import Conflict, ConflictError, Edit, EditFaultsError, save_rows
+from circuits.planning.faces import label_of
+from circuits.planning.forms import RowForm
+from circuits.planning.listing import CIRCUITS
+from circuits.planning.models import CircuitRow, PlanChange
+from circuits.planning.results import findings_by_circuit
+from circuits.planning.store import LoadedPlan
+from circuits.sized import SizedCircuit, SizedPlan, SizedWire
+
+CHANGES_SHOWN = 12
+
+
+@dataclass(frozen=True, slots=True)
+class TrialLine:
+    """One limit tried at one size, in words."""
+
+    size: str
+    limit: str
+    value: str
+    allowed: str
+    ok: bool
+    governs: bool
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class WireLine:
+    """A wire with its reasons, in words."""
+
+    sized: SizedWire
+    why: str
+    trials: tuple[TrialLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Neighbours:
+    """Circuits before and behind; None at the ends."""
+
+    before: CircuitRow | None
+    behind: CircuitRow | None
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """A field that two people changed: what stands in the form, and what the other stored."""
+
+    column: str
+    label: str
+    mine: str
+    theirs: str
+
+
+@dataclass(frozen=True, slots=True)
+class Dispute:
+    """A circuit changed by somebody else meanwhile; ``theirs`` is None where they took it out."""
+
+    theirs: CircuitRow | None
+    differences: tuple[Difference, ...]
+
+
+def row_or_404(loaded: LoadedPlan, circuit_id: int) -> CircuitRow:
+    """The circuit's row.
+
+    Raises
+    ------
+    Http404
+    """
+    for row in loaded.circuit_rows:
+        if row.pk == circuit_id:
+            return row
+    raise Http404(f"no circuit {circuit_id} in this plan")
+
+
+def wire_line(wire: SizedWire) -> WireLine:
+    """A wire, and why it is as it is."""
+    return WireLine(wire, explain(wire), tuple(_trials(wire)))
+
+
+def _trials(wire: SizedWire) -> list[TrialLine]:
+    governing = [t for t in wire.tried if t.limit is wire.governed_by and (not t.ok or t.size == wire.conductor.label)]
+    last = next((trial for trial in reversed(governing) if not trial.ok), governing[-1] if governing else None)
+    return [
+        TrialLine(
+            size=trial.size,
+            limit=trial.limit.value,
+            value=value_text(trial),
+            allowed=allowed_text(trial),
+            ok=trial.ok,
+            governs=trial is last,
+            source=trial.source,
+        )
+        for trial in wire.tried
+    ]
+
+
+def circuit_context(loaded: LoadedPlan, sized: SizedPlan, row: CircuitRow) -> dict[str, Any]:
+    """Results of one circuit for its page."""
+    index = next(i for i, other in enumerate(loaded.circuit_rows) if other.pk == row.pk)
+    result: SizedCircuit = sized.circuits[index]
+    findings: list[Finding] = findings_by_circuit(sized)[row.name]
+    rows = loaded.circuit_rows
+    drawing: Drawing = circuit_diagram(result)
+    return {
+        "plan": loaded.row,
+        "row": row,
+        "result": result,
+        "wires": [wire_line(wire) for wire in result.wires],
+        "findings": findings,
+        "diagram": drawing,
+        "neighbours": Neighbours(
+            rows[index - 1] if index else None, rows[index + 1] if index + 1 < len(rows) else None
+        ),
+        "changes": PlanChange.objects.filter(plan=loaded.row, subject=row.name)[:CHANGES_SHOWN],
+    }
+
+
+def store_circuit(form: RowForm, *, plan_id: int, row_id: int | None, by: str) -> Dispute | CircuitRow | None:
+    """Store what a form holds: the row, or None with faults at the fields, or a dispute with somebody else's edit."""
+    if not form.is_valid():
+        return None
+    edit = Edit("form", row_id, form.cleaned_data["version"], form.value)
+    try:
+        changed = save_rows(plan_id=plan_id, listing=CIRCUITS, edits=[edit], by=by)
+    except EditFaultsError as error:
+        form.add_faults(error.faults)
+        return None
+    except ConflictError as error:
+        return _dispute(form, error.conflicts[0])
+    row: CircuitRow = changed.rows["form"]
+    return row
+
+
+def _dispute(form: RowForm, conflict: Conflict) -> Dispute:
+    if conflict.theirs is None:
+        return Dispute(None, ())
+    theirs: CircuitRow = conflict.theirs
+    mine = form.chosen(form.cleaned_data)
+    columns = CIRCUITS.columns
+    pairs = zip(columns, CIRCUITS.cells_of(theirs), strict=True)
+    form.data = {**{name: form.data[name] for name in form.data}, "version": str(theirs.version)}
+    return Dispute(
+        theirs,
+        tuple(
+            Difference(column.name, label_of("circuits", column.name), mine[column.name], text)
+            for column, text in pairs
+            if column.read(mine[column.name]) != column.read(text)
+        ),
+    )
