@@ -1,6 +1,6 @@
 """What changed between two quotes, worked out from the records they froze: circuits, hours, money.
 
-Pure: reads two records as stored (the answer of the circuit sheet, and the sheet itself as JSON lists) and compares them.
+Pure: compares two records as stored, each the answer of the circuit sheet and the sheet itself as JSON lists.
 """
 
 from __future__ import annotations
@@ -89,9 +89,10 @@ def changes(before: Record, after: Record) -> Changes:
 
     Examples
     --------
-    >>> old = {"plan": {"circuits": [{"circuit": "horn"}]}, "answer": {"circuits": [], "hours": {"p80": 9.0}, "quote": {}}}
-    >>> new = {"plan": {"circuits": [{"circuit": "fan"}]}, "answer": {"circuits": [], "hours": {"p80": 9.5}, "quote": {}}}
-    >>> result = changes(old, new)
+    >>> def record(circuit, p80):
+    ...     answer = {"circuits": [], "hours": {"p80": p80}, "quote": {}}
+    ...     return {"plan": {"circuits": [{"circuit": circuit}]}, "answer": answer}
+    >>> result = changes(record("horn", 9.0), record("fan", 9.5))
     >>> result.added, result.dropped, result.hours[0].by_h
     (('fan',), ('horn',), 0.5)
     """

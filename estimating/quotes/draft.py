@@ -20,11 +20,12 @@ from estimating.workup import WorkUp
 
 @dataclass(frozen=True)
 class Draft:
-    """Today's offer. ``reasons`` say why it cannot be sent; empty where it can."""
+    """Today's offer. ``reasons`` say why it cannot be sent, if so; ``usual_basis`` is what the terms say."""
 
     revision: QuoteRevision
     record: Record
     workup: WorkUp
+    usual_basis: LabourBasis
     reasons: tuple[str, ...]
 
     @cached_property
@@ -61,7 +62,8 @@ def draft_of(quote: QuoteRow, revision: QuoteRevision, *, by: str, at: datetime)
         unpriced=workup.quote.unpriced,
         accepted_number=previous.number if previous and previous.state == State.ACCEPTED else None,
     )
-    return Draft(revision, record.since(read_record(previous.content) if previous else None), workup, reasons)
+    record = record.since(read_record(previous.content) if previous else None)
+    return Draft(revision, record, workup, worked.usual_basis, reasons)
 
 
 def last_sent(quote: QuoteRow) -> QuoteRevision | None:

@@ -1,8 +1,8 @@
 """Values to plain data and back, so that an issued paper keeps what it was made from.
 
-Any frozen dataclass of this house whose fields are text, numbers, ``Decimal``, dates, bytes, enums, tuples and other such
-dataclasses can be kept. ``Decimal`` goes as text, so that 10.00 stays 10.00. Fields that a later release adds take their
-default when an old record is read; fields that it dropped are ignored.
+Any frozen dataclass of this house whose fields are text, numbers, ``Decimal``, dates, bytes, enums, tuples and other
+such dataclasses can be kept. ``Decimal`` goes as text, so that 10.00 stays 10.00. Fields that a later release adds
+take their default when an old record is read; fields that it dropped are ignored.
 """
 
 from __future__ import annotations

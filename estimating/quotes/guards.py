@@ -25,7 +25,7 @@ def _condition(distinct: str) -> str:
 
 
 def install(using: str) -> None:
-    """Puts the trigger in place on the database named ``using``; does nothing on one that is neither SQLite nor PostgreSQL."""
+    """Puts the trigger in place on the database named ``using``, SQLite or PostgreSQL."""
     connection = connections[using]
     table = QuoteRevision._meta.db_table
     if table not in connection.introspection.table_names():

@@ -7,6 +7,8 @@ from datetime import datetime
 from django.db import IntegrityError, transaction
 
 from estimating.quotes.models import QuotePaper, QuoteRevision
+from estimating.quotes.paper_facts import paper_content
+from estimating.quotes.papers import quote_pdf
 from estimating.quotes.record import Record, read_record
 from estimating.quotes.rules import RefusedError
 from estimating.quotes.states import State
@@ -39,7 +41,4 @@ def paper_of(revision_id: int, *, at: datetime) -> QuotePaper:
 
 def draft_pdf(record: Record, *, is_draft: bool = True) -> bytes:
     """The PDF of a record, marked as a draft unless it has been sent."""
-    from estimating.quotes.paper_content import paper_content
-    from estimating.quotes.papers import quote_pdf
-
     return quote_pdf(paper_content(record, is_draft=is_draft))

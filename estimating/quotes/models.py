@@ -1,8 +1,8 @@
-"""Rows of the costing floor: price book, minutes, terms; quotes, their numbered revisions and the papers made from them."""
+"""Rows of the costing floor: price book, minutes, terms; quotes, their numbered revisions, the papers of those."""
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from enum import StrEnum
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -24,9 +24,9 @@ def text_of(most: int, help_text: str = "", *, blank: bool = True) -> models.Tex
     return models.TextField(blank=blank, max_length=most, help_text=help_text, validators=[MaxLengthValidator(most)])
 
 
-def choices_of(words: Collection[Any]) -> list[tuple[str, str]]:
+def choices_of(words: type[StrEnum]) -> list[tuple[str, str]]:
     """Choices of a field from the members of a ``StrEnum``."""
-    return [(str(word), str(word)) for word in words]
+    return [(word.value, word.value) for word in words]
 
 
 class PriceQuerySet(models.QuerySet["PriceRow"]):
@@ -51,7 +51,7 @@ class PriceRow(models.Model):
         max_digits=7, decimal_places=2, null=True, blank=True, validators=[NOT_NEGATIVE], help_text="Blank: the shop's"
     )
     price = models.DecimalField(
-        max_digits=12, decimal_places=4, null=True, blank=True, validators=[NOT_NEGATIVE], help_text="Blank: cost + markup"
+        max_digits=12, decimal_places=4, null=True, blank=True, validators=[NOT_NEGATIVE], help_text="Blank: none"
     )
     pack = models.DecimalField(max_digits=10, decimal_places=3, default=1)
     supplier = models.CharField(max_length=80, blank=True)
@@ -111,8 +111,12 @@ class TermsRow(models.Model):
     carriage = models.DecimalField(max_digits=10, decimal_places=2, validators=[NOT_NEGATIVE])
     tax_parts_percent = models.DecimalField(max_digits=5, decimal_places=2, null=True, blank=True, validators=PERCENT)
     tax_labour_percent = models.DecimalField(max_digits=5, decimal_places=2, null=True, blank=True, validators=PERCENT)
-    tax_sundries_percent = models.DecimalField(max_digits=5, decimal_places=2, null=True, blank=True, validators=PERCENT)
-    tax_carriage_percent = models.DecimalField(max_digits=5, decimal_places=2, null=True, blank=True, validators=PERCENT)
+    tax_sundries_percent = models.DecimalField(
+        max_digits=5, decimal_places=2, null=True, blank=True, validators=PERCENT
+    )
+    tax_carriage_percent = models.DecimalField(
+        max_digits=5, decimal_places=2, null=True, blank=True, validators=PERCENT
+    )
     deposit_percent = models.DecimalField(max_digits=5, decimal_places=2, validators=PERCENT)
     validity_days = models.PositiveSmallIntegerField(validators=[MinValueValidator(1), MaxValueValidator(365)])
     exclusions = text_of(4000, "One a line")
@@ -154,7 +158,7 @@ class QuoteRow(models.Model):
     plan = models.ForeignKey(PlanRow, on_delete=models.PROTECT, related_name="quotes")
     number = models.CharField(max_length=20, unique=True)
     addressee = text_of(600, "Name and address as the paper prints them", blank=False)
-    vehicle = models.TextField(max_length=400, blank=True, help_text="Vehicle as the paper names it")
+    vehicle = text_of(400, "Vehicle as the paper names it")
     created_at = models.DateTimeField()
     created_by = models.CharField(max_length=160)
 
@@ -197,16 +201,18 @@ class RevisionQuerySet(models.QuerySet["QuoteRevision"]):
 
 
 class QuoteRevision(models.Model):
-    """One numbered revision. From the moment it is sent, ``content`` holds all that was promised and on what basis."""
+    """One numbered revision. Once it is sent, ``content`` holds all that was promised and on what basis."""
 
     quote = models.ForeignKey(QuoteRow, on_delete=models.PROTECT, related_name="revisions")
     number = models.PositiveSmallIntegerField()
-    state = models.CharField(max_length=10, choices=[(state.value, state.words) for state in State], default=State.DRAFT)
+    state = models.CharField(
+        max_length=10, choices=[(state.value, state.words) for state in State], default=State.DRAFT
+    )
     note = text_of(2000, "A few words to the customer, printed on the quote")
     labour_basis = models.CharField(
         max_length=3, blank=True, choices=choices_of(LabourBasis), help_text="Blank: as the shop's terms say"
     )
-    content = models.TextField(blank=True, help_text="JSON as ``record.py`` writes it; text, so that it stays to the letter")
+    content = models.TextField(blank=True, help_text="JSON as ``record.py`` writes it, to the letter")
     valid_until = models.DateField(null=True, blank=True)
     sent_at = models.DateTimeField(null=True, blank=True)
     sent_by = models.CharField(max_length=160, blank=True)
@@ -226,7 +232,9 @@ class QuoteRevision(models.Model):
             models.UniqueConstraint(fields=["quote"], condition=Q(state="sent"), name="quotes_one_sent"),
             models.UniqueConstraint(fields=["quote"], condition=Q(state="accepted"), name="quotes_one_accepted"),
             models.CheckConstraint(condition=Q(number__gte=1), name="quotes_revision_from_1"),
-            models.CheckConstraint(condition=Q(state__in=[state.value for state in State]), name="quotes_revision_state"),
+            models.CheckConstraint(
+                condition=Q(state__in=[state.value for state in State]), name="quotes_revision_state"
+            ),
             models.CheckConstraint(
                 condition=Q(state="draft")
                 | Q(content__gt="", valid_until__isnull=False, sent_at__isnull=False, sent_by__gt=""),
@@ -244,7 +252,7 @@ class QuoteRevision(models.Model):
 
     def save(self, *args: Any, **kwargs: Any) -> None:
         """Stores a draft; refuses a revision that has been sent (services move it on by ``moves.py``)."""
-        if self.pk is not None and type(self).objects.filter(pk=self.pk).exclude(state=State.DRAFT).exists():
+        if type(self).objects.filter(pk=self.pk).exclude(state=State.DRAFT).exists():
             raise FrozenError(f"Revision {self.number} has been sent and cannot be changed: send a new one.")
         super().save(*args, **kwargs)
 

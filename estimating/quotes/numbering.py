@@ -8,10 +8,10 @@ from estimating.quotes.models import NumberSeries
 
 
 def next_number(series: str, year: int) -> str:
-    """The next number of a series in a year, e.g. ``Q-2026-014``. Call it inside the transaction that stores the document.
+    """The next number of a series in a year, e.g. ``Q-2026-014``. Call it in the transaction that stores the document.
 
-    The counter row stays locked until that transaction ends: a roll-back gives the number back, and nobody can take the one
-    after it meanwhile.
+    The counter row stays locked until that transaction ends: a roll-back gives the number back, and nobody can take
+    the one after it meanwhile.
 
     Parameters
     ----------

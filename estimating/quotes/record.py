@@ -1,23 +1,24 @@
 """What a revision freezes: one JSON text with all that was promised and all that it was worked out from.
 
-Later releases add keys; they never rename one or give it another meaning, because revisions sent today are read by them.
+Later releases add keys; they never rename one or give it another meaning: they read the revisions sent today.
 """
 
 from __future__ import annotations
 
+import datetime
 import hashlib
 import json
 from dataclasses import dataclass, fields, replace
-from datetime import date
 from typing import Any
 
 from circuits.plan import Plan
 from circuits.sheets import write_json
 from estimating.answer import answer
+from estimating.labour.hours import Spread
 from estimating.pricing.quote import PricedQuote, Terms
 from estimating.quotes.changes import Changes, changes
 from estimating.quotes.frozen import from_data, to_data
-from estimating.quotes.letterheads import Letterhead
+from estimating.quotes.paper_content import Letterhead
 from estimating.rules import ShopRules
 from estimating.workup import WorkUp
 
@@ -43,8 +44,8 @@ class Heading:
 
     number: str
     revision: int
-    date: date
-    valid_until: date
+    date: datetime.date
+    valid_until: datetime.date
     by: str
     addressee: str
     vehicle: str
@@ -53,12 +54,13 @@ class Heading:
 
 @dataclass(frozen=True)
 class Record:
-    """A revision as frozen. ``answer`` and ``plan`` are plain JSON values: the answer of the circuit sheet, and the sheet."""
+    """A revision as frozen. ``answer`` and ``plan`` are plain JSON values: the answer of the sheet, and the sheet."""
 
     heading: Heading
     letterhead: Letterhead
     terms: Terms
     priced: PricedQuote
+    hours: Spread
     answer: dict[str, Any]
     plan: dict[str, Any]
     rules: dict[str, Any]
@@ -85,6 +87,7 @@ def make_record(heading: Heading, letterhead: Letterhead, rules: ShopRules, work
         letterhead=letterhead,
         terms=rules.terms,
         priced=workup.quote,
+        hours=workup.hours.total,
         answer=answer(workup),
         plan=plan_data(workup.sized.wiring.plan),
         rules={
@@ -128,5 +131,7 @@ def read_record(text: str) -> Record:
 
 def fingerprint(record: Record) -> str:
     """Short name of all that a customer would read, but for the day: equal names, equal offers."""
-    undated = replace(record, heading=replace(record.heading, date=date.min, valid_until=date.min, by=""))
+    undated = replace(
+        record, heading=replace(record.heading, date=datetime.date.min, valid_until=datetime.date.min, by="")
+    )
     return hashlib.sha256(write_record(undated).encode()).hexdigest()[:16]

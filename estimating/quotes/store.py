@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import Any
 
 from circuits.planning import store as planning_store
-from circuits.planning.models import PlanRow
+from circuits.planning.models import PlanRow, new_stamp
 from circuits.planning.rules import stored_rules
 from circuits.rules import BuildRules
 from estimating.labour.condition import DEFAULT_CV
@@ -18,7 +18,7 @@ from estimating.pricing.book import PriceBook
 from estimating.pricing.price_book_csv import example_price_book
 from estimating.pricing.quote import LabourBasis, LineClass, PriceItem, Terms
 from estimating.quotes.kept import Kept
-from estimating.quotes.models import CostingStamp, MinutesRow, PriceRow, TermsRow, new_stamp
+from estimating.quotes.models import CostingStamp, MinutesRow, PriceRow, TermsRow
 from estimating.quotes.standing_texts import first_exclusions, standing_cautions
 from estimating.rules import ShopRules
 from estimating.takeoff.rules import TakeoffRules
@@ -87,10 +87,11 @@ def renew_costing_stamp() -> None:
 
 @dataclass(frozen=True, slots=True)
 class WorkedUp:
-    """A plan worked up, with the very rules that it was worked up by."""
+    """A plan worked up, with the very rules that it was worked up by; ``usual_basis`` is what the terms say."""
 
     workup: WorkUp
     rules: ShopRules
+    usual_basis: LabourBasis
 
 
 def work_up_plan(plan_id: int) -> WorkUp:
@@ -118,6 +119,7 @@ def worked_up(plan_id: int, basis: LabourBasis | None = None) -> WorkedUp:
     """
     plan_stamp = PlanRow.objects.values_list("stamp", flat=True).get(pk=plan_id)
     rules, stamps = _stamped_rules()
+    usual_basis = rules.terms.labour_basis
     if basis is not None:
         rules = replace(rules, terms=replace(rules.terms, labour_basis=basis))
     tail = (*stamps, str(rules.terms.labour_basis))
@@ -126,7 +128,7 @@ def worked_up(plan_id: int, basis: LabourBasis | None = None) -> WorkedUp:
         loaded = planning_store.load(plan_id)
         kept = work_up_sized(planning_store.size_loaded(loaded), rules)
         _WORK_UPS.put((loaded.row.stamp, *tail), kept)
-    return WorkedUp(kept, replace(rules, build=kept.sized.rules))
+    return WorkedUp(kept, replace(rules, build=kept.sized.rules), usual_basis)
 
 
 def book_of(rows: Iterable[PriceRow]) -> PriceBook:
@@ -137,16 +139,12 @@ def book_of(rows: Iterable[PriceRow]) -> PriceBook:
 
 def price_item_of(row: PriceRow) -> PriceItem:
     """One row of the price book as a value."""
-    return PriceItem(
-        kind=row.kind,
-        spec=row.spec,
-        unit=row.unit,
-        cost=row.cost,
-        markup_percent=row.markup_percent,
-        price=row.price,
-        pack=row.pack,
-        supplier=row.supplier,
-    )
+    return PriceItem(**{field.name: getattr(row, field.name) for field in fields(PriceItem)})
+
+
+def price_fields(item: PriceItem) -> dict[str, Any]:
+    """Columns of the row that holds a price item."""
+    return {field.name: getattr(item, field.name) for field in fields(PriceItem)}
 
 
 def minutes_of(rows: Iterable[MinutesRow]) -> MinutesTable:
@@ -226,11 +224,11 @@ def tax_field(line_class: LineClass) -> str:
 
 
 def lines_of(text: str) -> tuple[str, ...]:
-    """The lines of a text, blank ones left out.
+    r"""The lines of a text, blank ones left out.
 
     Examples
     --------
-    >>> lines_of("one\\n\\n two ")
+    >>> lines_of("one\n\n two ")
     ('one', 'two')
     """
     return tuple(line.strip() for line in text.splitlines() if line.strip())

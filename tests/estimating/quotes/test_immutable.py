@@ -66,7 +66,9 @@ def test_database_refuses_to_change_what_was_sent(sent, column):
         connection.cursor().execute(sql)
 
 
-@pytest.mark.parametrize("change", ["accepted_name = 'x'", "state = 'declined', accepted_name = '', accepted_at = NULL"])
+@pytest.mark.parametrize(
+    "change", ["accepted_name = 'x'", "state = 'declined', accepted_name = '', accepted_at = NULL"]
+)
 def test_database_refuses_to_change_what_was_signed(sent, change):
     accept_revision(revision=sent, name="R. Oduya", at=cast.NOON)
     with pytest.raises(DatabaseError, match="sent revision cannot be changed"), transaction.atomic():

@@ -18,9 +18,7 @@ from tests.estimating.quotes import cast
 
 def _replan(quote, *circuits):
     loaded = load(quote.plan_id)
-    replace_plan(
-        plan_id=quote.plan_id, plan=cast.plan_of(*circuits), expected_version=loaded.row.version, by="Ada"
-    )
+    replace_plan(plan_id=quote.plan_id, plan=cast.plan_of(*circuits), expected_version=loaded.row.version, by="Ada")
 
 
 def _send(quote, **more):

@@ -1,0 +1,1 @@
+"""Pages of the quotes app, one module a page."""

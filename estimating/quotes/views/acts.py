@@ -1,0 +1,29 @@
+"""What all acting views share: may they, and what came of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest
+
+from estimating.quotes.rules import RefusedError
+
+
+def need(request: HttpRequest, permission: str) -> None:
+    """PermissionDenied where the person may not."""
+    if not request.user.has_perm(permission):
+        raise PermissionDenied
+
+
+def done(request: HttpRequest, act: Callable[[], object], said: str) -> bool:
+    """Does it and says so; where the rules refuse, says why and answers False."""
+    try:
+        act()
+    except RefusedError as refused:
+        for reason in refused.reasons:
+            messages.error(request, reason)
+        return False
+    messages.success(request, said)
+    return True

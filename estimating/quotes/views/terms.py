@@ -1,0 +1,39 @@
+"""What the shop charges, allows and promises."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.contrib.auth.decorators import permission_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.views.decorators.http import require_http_methods
+
+from circuits.paper.title_block import TitleBlock
+from estimating.quotes.settings_forms import AllowancesForm, TermsForm
+from estimating.quotes.settings_services import save_terms
+from estimating.quotes.standing_texts import standing_cautions
+from estimating.quotes.store import takeoff_of, terms_row
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+@permission_required("quotes.edit_terms", raise_exception=True)
+def terms(request: HttpRequest) -> HttpResponse:
+    """Terms and take-off allowances: one form, all faults at once."""
+    row = terms_row()
+    allowances = AllowancesForm(request.POST or None, rules=takeoff_of(row.takeoff))
+    form = TermsForm(request.POST or None, instance=row)
+    if request.method == "POST" and all([form.is_valid(), allowances.is_valid()]):
+        row = form.save(commit=False)
+        row.takeoff = allowances.stored
+        save_terms(row=row)
+        messages.success(request, "Stored. Revisions that were sent keep the terms they were sent with.")
+        return redirect("quotes:terms")
+    context = {
+        "sheet": TitleBlock("Terms"),
+        "form": form,
+        "allowances": allowances,
+        "cautions": standing_cautions(),
+    }
+    return render(
+        request, "estimating/quotes/terms.html", context, status=400 if form.errors or allowances.errors else 200
+    )
