@@ -16,7 +16,7 @@ import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from typing import Any
 
 from circuits.errors import QuantityError
@@ -152,14 +152,20 @@ def _registry() -> Any:
 
 def _convert(number: Decimal, unit: str, text: str, dimension: Dimension) -> float:
     """Value of a unit outside the table, by pint. Only plain words reach it: it evaluates expressions."""
-    if not _FOREIGN_UNIT.fullmatch(unit):
+    factor = _foreign_factor(unit, dimension.inside) if _FOREIGN_UNIT.fullmatch(unit) else None
+    if factor is None:
         raise _refuse(text, dimension.expected)
-    registry = _registry()
+    return _finite(number * factor, text, dimension.expected)
+
+
+@lru_cache(maxsize=256)
+def _foreign_factor(unit: str, inside: str) -> Decimal | None:
+    """Factor of a unit outside the tables; None where there is none."""
     try:
-        value = registry.Quantity(float(number), unit.replace(" ", "_")).to(dimension.inside).magnitude
+        value = _registry().Quantity(1.0, unit.replace(" ", "_")).to(inside).magnitude
     except Exception:  # pint raises its own, tokenizer and attribute errors alike on a word it does not know
-        raise _refuse(text, dimension.expected) from None
-    return _finite(Decimal(repr(float(value))), text, dimension.expected)
+        return None
+    return Decimal(repr(float(value)))
 
 
 def parse_length_m(text: str) -> float:

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from circuits.sheets.columns import COLUMNS
-from circuits.sheets.limits import MAX_FILE_BYTES
+from circuits.sheets.limits import MAX_COLUMNS, MAX_FILE_BYTES
 from circuits.sheets.neutral import guarded, unguarded
 from circuits.sheets.refusal import refusal
 from circuits.sheets.tables import header_names
 
 _DELIMITERS = (",", ";", "\t")
+MAX_HEAD_CHARACTERS = 10_000
+"""Only so much of the header is looked at to tell the delimiter."""
 _BYTE_ORDER_MARKS = ((b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"))
 
 
@@ -37,30 +39,32 @@ def decode(data: bytes, name: str) -> str:
     raise refusal(name, "bytes that are no text", "a CSV file in UTF-8, UTF-16 or Windows-1252")
 
 
-def read_grid(sheet: str, text: str, name: str, delimiter: str = "") -> list[list[str]]:
+def read_grid(sheet: str, text: str, name: str, delimiter: str = "") -> Iterator[list[str]]:
     r"""Rows of a CSV text; the delimiter is the one under which most column names are known.
 
-    Raises ``UnreadableError`` where quoting is broken.
+    One row at a time. Raises ``UnreadableError`` where quoting is broken.
 
     Examples
     --------
-    >>> read_grid("zones", "zone;ambient_c\ncabin;40,5\n", "zones.csv")
+    >>> list(read_grid("zones", "zone;ambient_c\ncabin;40,5\n", "zones.csv"))
     [['zone', 'ambient_c'], ['cabin', '40,5']]
     """
     csv.field_size_limit(MAX_FILE_BYTES)
-    rows: list[list[str]] = []
+    number = 0
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter or _delimiter(sheet, text), strict=True)
     try:
-        rows.extend([unguarded(cell) for cell in row] for row in reader)
+        for row in reader:
+            number += 1
+            yield [unguarded(cell) for cell in row[: MAX_COLUMNS + 1]]
     except csv.Error as error:
-        row = f"broken quoting after row {len(rows)} ({error})"
-        raise refusal(name, row, 'a cell with " in it in quotes, each " within doubled') from None
-    return rows
+        raise refusal(
+            name, f"broken quoting after row {number} ({error})", 'a cell with " in it in quotes, each " within doubled'
+        ) from None
 
 
 def _delimiter(sheet: str, text: str) -> str:
     known = set(header_names(sheet))
-    head = next((line for line in text.splitlines() if line.strip()), "")
+    head = text.lstrip()[:MAX_HEAD_CHARACTERS].split("\n", 1)[0]
 
     def names_known(delimiter: str) -> int:
         return sum(cell.strip().strip('"').strip().casefold() in known for cell in head.split(delimiter))

@@ -12,7 +12,7 @@ from circuits.plan import Plan
 from circuits.sheets.cells import hint, write_places, write_yes_no
 from circuits.sheets.columns import COLUMNS, shown
 from circuits.sheets.csv_text import decode
-from circuits.sheets.limits import MAX_CELL_CHARACTERS, MAX_OTHER_ROWS
+from circuits.sheets.limits import MAX_CELL_CHARACTERS, MAX_OTHER_ROWS, MAX_UNKNOWN_NAMES
 from circuits.sheets.plans import plan_rows
 from circuits.sheets.refusal import refusal
 from circuits.sheets.tables import MAX_ROWS, Row, header_names, sheet_name, unknown_sheet
@@ -61,6 +61,8 @@ def read_json(data: bytes, name: str) -> tuple[dict[str, list[Row]], list[CellFa
         raise refusal(name, f"JSON that cannot be read: {error}", expected) from None
     if not isinstance(top, _Object):
         raise refusal(name, "JSON of another shape", expected)
+    if len(top) > MAX_UNKNOWN_NAMES:
+        raise refusal(name, f"an object with {len(top)} keys", expected)
     faults = [CellFault(name, 0, "", shown(key), "each list once") for key in top.twice]
     tables: dict[str, list[Row]] = {}
     for key, value in top.items():
@@ -81,20 +83,26 @@ def _rows(sheet: str, value: Any, faults: list[CellFault]) -> list[Row]:
     most = MAX_ROWS.get(sheet, MAX_OTHER_ROWS)
     if len(value) > most:
         faults.append(CellFault(sheet, most + 2, "", f"{len(value)} rows", f"at most {most} rows"))
-    return [_row(sheet, number, item, faults) for number, item in enumerate(value[:most], start=2)]
+    unknown: set[str] = set()
+    return [_row(sheet, number, item, unknown, faults) for number, item in enumerate(value[:most], start=2)]
 
 
-def _row(sheet: str, number: int, item: Any, faults: list[CellFault]) -> Row:
+def _row(sheet: str, number: int, item: Any, unknown: set[str], faults: list[CellFault]) -> Row:
+    """Cells of an object. An unknown key is reported where it is first met, like a column of a table."""
     if not isinstance(item, _Object):
         faults.append(CellFault(sheet, number, "", _quoted(item), "an object with the columns as keys"))
         return Row(number, {})
-    faults.extend(CellFault(sheet, number, shown(key), shown(key), "each column once") for key in item.twice)
+    faults.extend(
+        CellFault(sheet, number, shown(key), shown(key), "each column once") for key in item.twice[:MAX_UNKNOWN_NAMES]
+    )
     known = header_names(sheet)
     cells: dict[str, str] = {}
     for key, value in item.items():
         name = key.strip().casefold()
         if name not in known:
-            faults.append(CellFault(sheet, number, shown(key), shown(key), f"a known column{hint(name, known)}"))
+            if name not in unknown and len(unknown) < MAX_UNKNOWN_NAMES:
+                unknown.add(name)
+                faults.append(CellFault(sheet, number, shown(key), shown(key), f"a known column{hint(name, known)}"))
             continue
         text = _text(sheet, name, value)
         if name in cells:

@@ -5,7 +5,7 @@ from __future__ import annotations
 MAX_FILE_BYTES = 5 * 1024 * 1024
 """Largest file taken."""
 
-MAX_UNPACKED_BYTES = 40 * 1024 * 1024
+MAX_UNPACKED_BYTES = 20 * 1024 * 1024
 """Largest sum of all parts of a workbook or zip once unpacked."""
 
 MAX_PACKING_RATIO = 200
@@ -16,6 +16,9 @@ MIN_RATIO_BYTES = 1024 * 1024
 
 MAX_ZIP_PARTS = 200
 """Most files within a workbook or zip."""
+
+MAX_XML_TAGS = 1_000_000
+"""Most tags in the parts of a workbook; the largest sheet allowed has about half of that."""
 
 MAX_CIRCUITS = 2_000
 """Most circuit rows."""
@@ -28,6 +31,9 @@ MAX_OTHER_ROWS = 500
 
 MAX_COLUMNS = 100
 """Most filled columns of a sheet; the largest of ours has about a quarter of that."""
+
+MAX_UNKNOWN_NAMES = 50
+"""Most unknown sheets, or unknown columns of one sheet, that are named one by one."""
 
 MAX_CELL_CHARACTERS = 500
 """Longest text of one cell."""

@@ -59,6 +59,8 @@ def named_rows(sheet: str, grid: Iterable[Sequence[str]], faults: list[CellFault
         return []
     names = _header(sheet, *header, faults)
     rows: list[Row] = []
+    if len(header[1]) > MAX_COLUMNS:
+        faults.append(CellFault(sheet, header[0], "", "more columns", f"at most {MAX_COLUMNS} columns"))
     for number, texts in filled:
         if len(rows) == MAX_ROWS.get(sheet, MAX_OTHER_ROWS):
             faults.append(CellFault(sheet, number, "", "more rows", f"at most {len(rows)} rows"))
