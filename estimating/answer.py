@@ -53,17 +53,15 @@ def answer(workup: WorkUp) -> Json:
     }
 
 
-def answer_json(workup: WorkUp) -> str:
-    """The answer as JSON text, ending in a newline.
+def json_text(told: Json) -> str:
+    r"""JSON text of an answer, indented, ending in a newline.
 
     Examples
     --------
-    >>> from estimating.takeoff.example import example_sized_plan
-    >>> from estimating.workup import work_up_sized
-    >>> answer_json(work_up_sized(example_sized_plan())).startswith('{')
-    True
+    >>> json_text({"fuse": None})
+    '{\n "fuse": null\n}\n'
     """
-    return json.dumps(answer(workup), ensure_ascii=False, indent=1, allow_nan=False) + "\n"
+    return json.dumps(told, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
 
 
 def sensible(value: float) -> float | int:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import sys
 
 from circuits.electrical.sizing import size_plan
-from estimating.answer import answer_json
+from estimating.answer import answer, json_text
 from estimating.labour.estimate import estimate_hours
 from estimating.pricing.price import price_quote
 from estimating.rules import ShopRules
@@ -38,7 +38,8 @@ def main() -> int:
     line("price", median_ms(lambda: price_quote(parts, hours, rules.book, rules.terms)))
     whole_ms = median_ms(lambda: work_up(plan, rules))
     line("all of them", whole_ms, f"goal {GOAL_MS:g} ms: {'kept' if whole_ms < GOAL_MS else 'MISSED'}")
-    line("answer as JSON text", median_ms(lambda: answer_json(worked)))
+    line("answer", median_ms(lambda: answer(worked)))
+    line("answer as JSON text", median_ms(lambda: json_text(answer(worked))))
     large = made_plan(LARGE, dispositions=PULLED)
     large_ms = median_ms(lambda: work_up(large, rules), runs=7)
     growth = large_ms / whole_ms / (LARGE / CIRCUITS)

@@ -6,6 +6,7 @@ Exit status: 0 sized; 1 sized, but a finding of severity error must be cured; 2 
 from __future__ import annotations
 
 import argparse
+import io
 import sys
 from collections.abc import Callable, Iterator
 from typing import Any
@@ -104,6 +105,7 @@ class Command(BaseCommand):
         add("--insulation", choices=INSULATION_CLASSES_C, default=USUAL.insulation_class_c, type=int, help="class, °C")
 
     def handle(self, *args: Any, **options: Any) -> None:
+        _tolerate_narrow_terminals()
         sizing = SizingRules(series=SERIES[options["series"]], insulation_class_c=options["insulation"])
         try:
             result = size_single(_single(options), BuildRules(sizing=sizing))
@@ -114,6 +116,13 @@ class Command(BaseCommand):
             self.stdout.write(line)
         if _has_errors(result):
             sys.exit(STATUS_FINDINGS)
+
+
+def _tolerate_narrow_terminals() -> None:
+    """A terminal that lacks a sign such as ² shows its number instead of failing."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
 
 
 def _single(options: dict[str, Any]) -> SingleLoad:

@@ -7,7 +7,7 @@ Exit status: 0 worked up; 1 worked up, but a finding of severity error must be c
 from __future__ import annotations
 
 import argparse
-import json
+import io
 import sys
 from dataclasses import asdict, replace
 from datetime import timedelta
@@ -23,7 +23,7 @@ from circuits.errors import LoomwrightError
 from circuits.plan import Plan
 from circuits.rules import BuildRules, Series, SizingRules
 from circuits.sheets import read_sheet
-from estimating.answer import answer
+from estimating.answer import answer, json_text
 from estimating.labour.condition import conditions
 from estimating.pricing.book import PriceBook
 from estimating.pricing.price_book_csv import read_price_book
@@ -69,6 +69,7 @@ class Command(BaseCommand):
         parser.add_argument("--addressee", default="", help="customer on the PDF")
 
     def handle(self, *args: Any, **options: Any) -> None:
+        _tolerate_narrow_terminals()
         try:
             rules = _rules(options)
             worked = work_up(_plan(Path(options["sheet"])), rules)
@@ -84,11 +85,10 @@ class Command(BaseCommand):
     def _write(self, worked: WorkUp, rules: ShopRules, options: dict[str, Any]) -> None:
         if options["json"]:
             told = answer(worked) | {"basis": [asdict(one) for one in bases()], "cautions": list(rules.terms.cautions)}
-            text = json.dumps(told, ensure_ascii=False, indent=1, allow_nan=False) + "\n"
             if options["json"] == STDOUT:
-                self.stdout.write(text, ending="")
+                self.stdout.write(json_text(told), ending="")
             else:
-                Path(options["json"]).write_text(text, encoding="utf-8")
+                Path(options["json"]).write_text(json_text(told), encoding="utf-8")
         if options["pdf"]:
             Path(options["pdf"]).write_bytes(_pdf(worked, rules, options))
 
@@ -98,6 +98,13 @@ class Command(BaseCommand):
         self.stdout.write("\nCautions")
         for caution in rules.terms.cautions:
             self.stdout.write(f"  {caution}")
+
+
+def _tolerate_narrow_terminals() -> None:
+    """A terminal that lacks a sign such as ² shows its number instead of failing."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
 
 
 def _plan(path: Path) -> Plan:
