@@ -18,7 +18,7 @@ WIDE = "SheetWide"
 _FILES = {
     PLAIN: "DejaVuSansCondensed.ttf",
     BOLD: "DejaVuSansCondensed-Bold.ttf",
-    WIDE: "DroidSansFallbackFull.ttf",  # Chinese, Japanese, Korean
+    WIDE: "wqy-microhei.ttc",  # Chinese, Japanese, Korean
 }
 
 
@@ -43,7 +43,7 @@ def _writes(name: str, char: str) -> bool:
 
 @lru_cache(maxsize=8192)
 def _font_of(char: str, is_bold: bool) -> str:
-    """First typeface that has the character. One that none has is drawn as a box, its code kept for a reader's search."""
+    """First typeface that has the character. One that none has is drawn as a box, its code kept for a search."""
     first = BOLD if is_bold else PLAIN
     return next((name for name in (first, PLAIN, WIDE) if _writes(name, char)), first)
 
