@@ -1,7 +1,8 @@
 """What the frame of every page needs from the site: where one can go from here.
 
-Two ways out of a sheet: the other sheets of its set (a job's six, or the shop's own), and the site's sections. Only what the
-reader may open is offered. A page costs at most one query for it, and only where the frame is drawn: a fragment costs none.
+Two ways out of a sheet: the other sheets of its set (a job's six, or the shop's own), and the site's sections. Only
+what the reader may open is offered. A page costs at most one query for it, and only where the frame is drawn: a
+fragment costs none.
 """
 
 from __future__ import annotations
@@ -58,7 +59,7 @@ class SheetSet:
 
 @dataclass(frozen=True, slots=True)
 class _Entry:
-    """A page that may be offered: its name, the view, further views that belong to it, the permission it asks for."""
+    """A page that may be offered: its name and view, further views that belong to it, the permission it asks for."""
 
     name: str
     view: str
@@ -96,7 +97,7 @@ _KEY_OF_VIEW = {"jobs": "job_id", "planning": "plan_id", "quotes": "plan_id"}
 
 
 def frame(request: HttpRequest) -> dict[str, Any]:
-    """Context of the page frame: ``sections`` of the site and ``sheets`` of the set in hand, both worked out when drawn."""
+    """Context of the page frame: ``sections`` of the site and ``sheets`` of the set, worked out when drawn."""
     return {
         "sections": SimpleLazyObject(lambda: sections(request)),
         "sheets": SimpleLazyObject(lambda: sheets(request)),

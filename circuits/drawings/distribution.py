@@ -1,9 +1,10 @@
-"""Hours as a distribution: a lognormal density with P50, P80 and P90 marked. Takes plain figures, knows nothing of labour."""
+"""Hours as a distribution: a lognormal density with P50, P80 and P90 marked. Takes plain figures only."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 from statistics import NormalDist
 
 from circuits.drawings.shapes import Anchor, Drawing, DrawingError, Ink, Line, Pen, Polyline, Shape, Text
@@ -14,7 +15,7 @@ _WIDTH, _HEIGHT = 440.0, 150.0
 _LEFT, _RIGHT = 12.0, 428.0
 _BASE, _PEAK = 126.0, 52.0
 _LABEL_ROWS = (13.0, 27.0, 41.0)
-_TICK_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
+_TICK_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0)
 _MOST_TICKS = 9
 _AXIS = Pen(stroke=Ink.SECOND, width=1.0)
 _QUIET = Pen(stroke=Ink.NONE, fill=Ink.SECOND)
@@ -74,7 +75,7 @@ def _curve(p50_h: float, sigma: float, scale: _Scale) -> tuple[tuple[float, floa
 
 def _height_at(x: float, curve: tuple[tuple[float, float], ...]) -> float:
     """``y`` of the curve at ``x``, between its points."""
-    for (x1, y1), (x2, y2) in zip(curve, curve[1:], strict=False):
+    for (x1, y1), (x2, y2) in pairwise(curve):
         if x1 <= x <= x2:
             return y1 + (y2 - y1) * (x - x1) / (x2 - x1)
     return _BASE

@@ -7,37 +7,36 @@ from functools import lru_cache
 from pathlib import Path
 
 from circuits.drawings.shapes import Anchor, Drawing, Ink, Line, Pen, Polyline, Rect, Shape, Text
+from circuits.electrical.protection import standard_fuses
 from circuits.plan import FuseFamily
 
 FUSE_WIDTH = 34.0
 FUSE_HEIGHT = 22.0
 _BARE = "#e9e6dc"
-_DARK, _LIGHT = "#16191d", "#ffffff"
-_LETTERING_SPLIT = 0.18  # relative luminance at which dark and light lettering contrast alike (WCAG 2.2)
+_DARK, _LIGHT = "#000000", "#ffffff"
+_LETTERING_SPLIT = 0.179  # relative luminance at which dark and light lettering contrast alike (WCAG 2.2)
 
 
-def _read_tints() -> dict[tuple[str, float], tuple[str, str]]:
+def _read_tints() -> dict[str, str]:
     with (Path(__file__).parent / "data" / "fuse_tints.csv").open(encoding="utf-8", newline="") as file:
-        rows = list(csv.DictReader(file))
-    tints = {(row["family"], float(row["rating_a"])): (row["colour"], row["hex"]) for row in rows}
-    mini = {
-        (FuseFamily.MINI_BLADE.value, rating): tint for (family, rating), tint in tints.items() if family == "blade"
-    }
-    return tints | mini
+        return {row["colour"]: row["hex"] for row in csv.DictReader(file)}
 
 
 _TINTS = _read_tints()
 
 
+@lru_cache(maxsize=512)
 def fuse_tint(family: str, rating_a: float) -> tuple[str, str]:
-    """Colour name and hex of a rating; an empty name and bare material where the family has no colour code.
+    """Colour name and hex of a rating; an empty name and bare material where it has no colour of the standard.
 
     Examples
     --------
     >>> fuse_tint("blade", 15.0)[0], fuse_tint("glass", 15.0)[0]
     ('blue', '')
     """
-    return _TINTS.get((family, float(rating_a)), ("", _BARE))
+    known = standard_fuses(FuseFamily(family)) if family in set(FuseFamily) else ()
+    colour = next((fuse.colour for fuse in known if fuse.rating_a == rating_a), "")
+    return colour, _TINTS.get(colour, _BARE)
 
 
 @lru_cache(maxsize=512)

@@ -1,6 +1,6 @@
 """How much room lettering takes. The page letters in the reader's own font, so widths are upper estimates.
 
-Advance widths are those of DejaVu Sans by groups of like letters, rounded up: it runs wider than the usual system fonts.
+Advance widths are those of DejaVu Sans by groups of like letters, rounded up: it runs wider than most fonts.
 """
 
 from __future__ import annotations
@@ -59,7 +59,7 @@ def fitted(text: str, size: float, width: float, is_bold: bool = False) -> str:
 
 
 def wrapped(text: str, size: float, width: float, max_lines: int = 2) -> tuple[str, ...]:
-    """``text`` in at most ``max_lines`` lines of ``width``, broken at spaces where it can be; the last is cut where it must.
+    """``text`` in at most ``max_lines`` lines of ``width``, broken at spaces where it can be; the last is cut.
 
     Examples
     --------

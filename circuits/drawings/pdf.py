@@ -60,7 +60,7 @@ def _take_up(pen: Pen, canvas: Canvas) -> tuple[int, int]:
     if stroke is not None:
         canvas.setStrokeColor(stroke)
         canvas.setLineWidth(pen.width)
-        canvas.setDash(*([list(pen.dash)] if pen.dash else []))
+        canvas.setDash(list(pen.dash) if pen.dash else [])
     if fill is not None:
         canvas.setFillColor(fill)
     return int(stroke is not None and pen.width > 0), int(fill is not None)
@@ -88,7 +88,8 @@ def _paint_path(shape: Arc | Polyline, canvas: Canvas, stroke: int, fill: int) -
     if isinstance(shape, Arc):
         left, top = shape.x - shape.radius, shape.y - shape.radius
         right, bottom = shape.x + shape.radius, shape.y + shape.radius
-        path.arc(left, top, right, bottom, startAng=shape.start_deg, extent=shape.sweep_deg)
+        # The stubs ask for whole degrees; reportlab takes any.
+        path.arc(left, top, right, bottom, shape.start_deg, shape.sweep_deg)  # type: ignore[arg-type]
     else:
         path.moveTo(*shape.points[0])
         for point in shape.points[1:]:

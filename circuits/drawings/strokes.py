@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from circuits.colours import COLOURS
-from circuits.drawings.shapes import Drawing, Ink, Line, Pen, Rect, Shape
+from circuits.drawings.shapes import Drawing, Ink, Line, Pen, Polyline, Rect, Shape
 
 STROKE_WIDTH = 30.0
 STROKE_HEIGHT = 9.0
@@ -50,3 +50,13 @@ def sleeve(colour: str, x: float, y: float, length: float, thickness: float = 7.
     if not tracer:
         return (body,)
     return (body, Line(x + 0.5, y, x + length - 0.5, y, Pen(stroke=tracer, width=thickness * 0.38)))
+
+
+def cable(colour: str, points: tuple[tuple[float, float], ...], thickness: float = 4.5) -> tuple[Shape, ...]:
+    """Shapes of a wire laid along ``points``: an outline that shows on any paper, the base colour, the tracer."""
+    base, tracer = base_and_tracer(colour)
+    if not base:
+        return (Polyline(points, Pen(stroke=Ink.SECOND, width=1.5, dash=(4.0, 3.0))),)
+    outline = Polyline(points, Pen(stroke=Ink.SECOND, width=thickness + 1.5))
+    body = Polyline(points, Pen(stroke=base, width=thickness))
+    return (outline, body, *((Polyline(points, Pen(stroke=tracer, width=thickness * 0.36)),) if tracer else ()))

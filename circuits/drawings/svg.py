@@ -1,4 +1,4 @@
-"""Paints a drawing as SVG for the page. Inks follow the page through CSS custom properties, so it turns dark with it."""
+"""Paints a drawing as SVG for the page. Inks follow the page by CSS custom properties, so it turns dark with it."""
 
 from __future__ import annotations
 

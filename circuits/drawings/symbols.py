@@ -1,7 +1,8 @@
 """Graphical symbols in the manner of IEC 60617, each on a grid with its two ends where the wires land.
 
-The standard's drawings are not reproduced: these are our own strokes for its conventions (from memory): rectangle for a coil,
-a resistor or a fuse, blade for a contact, crossed circle for a lamp, lettered circle for a machine, falling lines for ground.
+The standard's drawings are not reproduced: these are our own strokes for its conventions (from memory): rectangle for
+a coil, a resistor or a fuse, blade for a contact, crossed circle for a lamp, lettered circle for a machine, falling
+lines for ground.
 """
 
 from __future__ import annotations

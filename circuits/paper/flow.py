@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from reportlab.lib.colors import Color
+from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
 
 from circuits.drawings.pdf import paint_pdf
@@ -16,19 +17,20 @@ from circuits.paper.writing import WrittenLine, written
 
 _ROOM_UNDER_HEADING_PT = 30 * MM
 PX_TO_PT = 72.0 / 96.0
+_BULLET_INDENT_PT = 10.0
 
 
-def draw_line(canvas: object, line: WrittenLine, x_pt: float, y_pt: float, style: TextStyle) -> None:
+def draw_line(canvas: Canvas, line: WrittenLine, x_pt: float, y_pt: float, style: TextStyle) -> None:
     """Set one line with its base line at ``y_pt``."""
-    text = canvas.beginText(x_pt, y_pt)  # type: ignore[attr-defined]
+    text = canvas.beginText(x_pt, y_pt)
     text.setFillColor(style.colour)
     for run in runs(line.text, style.is_bold):
         text.setFont(run.font, style.size_pt)
         text.textOut(run.text)
-    canvas.drawText(text)  # type: ignore[attr-defined]
+    canvas.drawText(text)
 
 
-class Words(Flowable):  # type: ignore[misc]
+class Words(Flowable):
     """A paragraph of plain text. It may break over pages between lines."""
 
     def __init__(self, text: str, style: TextStyle = BODY) -> None:
@@ -42,7 +44,8 @@ class Words(Flowable):  # type: ignore[misc]
         """Width taken and height needed."""
         style = self.style
         self.width = avail_width
-        self.lines = written(self.text, style.size_pt, avail_width, style.is_bold, style.max_lines)
+        room = avail_width - style.indent_pt
+        self.lines = written(self.text, style.size_pt, room, style.is_bold, style.max_lines)
         return avail_width, len(self.lines) * style.leading_pt
 
     def getSpaceBefore(self) -> float:  # noqa: N802 - reportlab's name
@@ -80,16 +83,16 @@ class _SetLines(Words):
         return avail_width, len(self.lines) * self.style.leading_pt
 
 
-def _draw_lines(canvas: object, lines: Sequence[WrittenLine], style: TextStyle, width: float) -> None:
+def _draw_lines(canvas: Canvas, lines: Sequence[WrittenLine], style: TextStyle, width: float) -> None:
     first = len(lines) * style.leading_pt - style.size_pt
     for index, line in enumerate(lines):
         room = width - line.width_pt
         at_right = style.align is Align.RIGHT or (line.is_rtl and style.align is Align.LEFT)
-        x = room if at_right else room / 2 if style.align is Align.MIDDLE else 0.0
+        x = room if at_right else room / 2 if style.align is Align.MIDDLE else style.indent_pt
         draw_line(canvas, line, x, first - index * style.leading_pt, style)
 
 
-class Rule(Flowable):  # type: ignore[misc]
+class Rule(Flowable):
     """A level line over the column."""
 
     def __init__(
@@ -111,7 +114,7 @@ class Rule(Flowable):  # type: ignore[misc]
         self.canv.line(0, self.after_pt, self.width, self.after_pt)
 
 
-class Picture(Flowable):  # type: ignore[misc]
+class Picture(Flowable):
     """A drawing, made smaller where it would not fit the column."""
 
     def __init__(self, drawing: Drawing, max_width_pt: float | None = None) -> None:
@@ -131,8 +134,8 @@ class Picture(Flowable):  # type: ignore[misc]
         paint_pdf(self.drawing, self.canv, 0.0, 0.0, self.scale)
 
 
-class Framed(Flowable):  # type: ignore[misc]
-    """A note with a bar at its left, kept on one page: cautions (red is for danger to people), and what must be seen."""
+class Framed(Flowable):
+    """A note with a bar at its left: cautions (red is for danger to people), and what must be seen."""
 
     _PAD = 6.0
     _BAR = 3.0
@@ -180,7 +183,7 @@ class Framed(Flowable):  # type: ignore[misc]
             y -= height
 
 
-class SignatureLines(Flowable):  # type: ignore[misc]
+class SignatureLines(Flowable):
     """Ruled lines to sign on, each with what belongs on it beneath."""
 
     def __init__(self, labels: Sequence[str], filled: Sequence[str] = ()) -> None:
@@ -217,6 +220,11 @@ def section(title: str, *parts: Flowable, room_pt: float = _ROOM_UNDER_HEADING_P
     return [CondPageBreak(room_pt + style.leading_pt + style.before_pt), Words(title, style), *parts]
 
 
+def kept_section(title: str, *parts: Flowable) -> list[Flowable]:
+    """A heading and its parts, all on one page."""
+    return [together(Words(title, HEADING), *parts)]
+
+
 def together(*parts: Flowable) -> Flowable:
     """Parts that stay on one page where one page can hold them."""
     return KeepTogether(list(parts))
@@ -229,4 +237,15 @@ def gap(height_pt: float) -> Flowable:
 
 def bullets(texts: Sequence[str], style: TextStyle = BODY) -> list[Flowable]:
     """One paragraph a text, each with a dash before it."""
-    return [Words(f"– {text}", style) for text in texts]
+    return [_Bullet(text, replace(style, indent_pt=_BULLET_INDENT_PT)) for text in texts]
+
+
+class _Bullet(Words):
+    """A paragraph with a dash before its first line."""
+
+    def draw(self) -> None:
+        """Set dash and lines."""
+        super().draw()
+        y = len(self.lines) * self.style.leading_pt - self.style.size_pt
+        (dash,) = written("–", self.style.size_pt, _BULLET_INDENT_PT)
+        draw_line(self.canv, dash, 0.0, y, self.style)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from reportlab.platypus import Flowable, Table, TableStyle
 
@@ -40,6 +41,7 @@ def rows(
     *,
     width_pt: float,
     footer: Sequence[Sequence[Cell]] = (),
+    with_next: Collection[int] = (),
     style: TextStyle = CELL,
 ) -> Flowable:
     """A table over ``width_pt``.
@@ -52,6 +54,8 @@ def rows(
     width_pt : float
     footer : sequence of rows
         Sums, in bold under a line; kept with the last row.
+    with_next : collection of int
+        Indices of rows that stay on the page of the row after them: headings within the table.
     style : TextStyle
         Of the cells.
 
@@ -79,7 +83,7 @@ def rows(
         spaceAfter=8,
         hAlign="LEFT",
     )
-    table.setStyle(_ruled(len(body), len(feet)))
+    table.setStyle(_ruled(len(body), len(feet), with_next))
     return table
 
 
@@ -89,8 +93,8 @@ def _cell(cell: Cell, column: Column, style: TextStyle) -> Flowable:
     return cell
 
 
-def _ruled(body: int, feet: int) -> TableStyle:
-    commands: list[tuple[object, ...]] = [
+def _ruled(body: int, feet: int, with_next: Collection[int]) -> TableStyle:
+    commands: list[Any] = [
         ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
         ("VALIGN", (0, 1), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), _PAD_X_PT),
@@ -101,6 +105,7 @@ def _ruled(body: int, feet: int) -> TableStyle:
         ("LINEBELOW", (0, 1), (-1, -1), 0.3, HAIR),
         ("LINEBELOW", (0, -1), (-1, -1), 0.5, RULE),
     ]
+    commands += [("NOSPLIT", (0, index + 1), (-1, index + 2)) for index in with_next if index + 1 < body]
     if feet:
         commands.append(("LINEABOVE", (0, body + 1), (-1, body + 1), 0.6, INK))
         commands.append(("NOSPLIT", (0, max(body, 1)), (-1, -1)))

@@ -13,6 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageTemplate
 
 from circuits.paper.flow import draw_line
+from circuits.paper.fonts import PLAIN, font
 from circuits.paper.styles import INK, LABEL, MM, RULE, TextStyle
 from circuits.paper.title_block import TitleBlock
 from circuits.paper.writing import one_line
@@ -116,6 +117,7 @@ class _SheetCanvas(Canvas):
     """Holds pages back until their number is known, then frames each."""
 
     def __init__(self, *args: Any, block: TitleBlock, area: Area, locale: str, **kwargs: Any) -> None:
+        kwargs |= {"initialFontName": font(PLAIN).fontName, "initialFontSize": _VALUE.size_pt}
         super().__init__(*args, **kwargs)
         self._block, self._area, self._locale = block, area, locale
         self._held: list[dict[str, Any]] = []
@@ -124,7 +126,7 @@ class _SheetCanvas(Canvas):
     def showPage(self) -> None:  # noqa: N802 - reportlab's name
         """Hold the page back."""
         self._held.append(dict(self.__dict__))
-        self._startPage()
+        self._startPage()  # type: ignore[attr-defined]
 
     def save(self) -> None:
         """Frame and show every page held, then write the document."""

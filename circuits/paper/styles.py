@@ -40,6 +40,8 @@ class TextStyle:
     align : Align
     before_pt, after_pt : float
         Space above and below the paragraph.
+    indent_pt : float
+        Space kept at the left.
     max_lines : int
         Cut with an ellipsis beyond; 0 = no limit.
     """
@@ -51,6 +53,7 @@ class TextStyle:
     align: Align = Align.LEFT
     before_pt: float = 0.0
     after_pt: float = 0.0
+    indent_pt: float = 0.0
     max_lines: int = 0
 
 

@@ -1,7 +1,7 @@
 """Breaks text into lines and puts each line into the order it is drawn in. Text is text here: no markup is ever read.
 
-Lines are broken at spaces, between wide characters, and inside a word only where it is longer than a line. Right-to-left
-scripts are joined and ordered line by line (Unicode bidirectional algorithm).
+Lines are broken at spaces, between wide characters, and inside a word only where it is longer than a line.
+Right-to-left scripts are joined and ordered line by line (Unicode bidirectional algorithm).
 """
 
 from __future__ import annotations
@@ -37,11 +37,11 @@ class WrittenLine:
 
 
 def cleaned(text: str) -> str:
-    """``text`` with composed letters and without control characters; line ends stay.
+    r"""``text`` with composed letters and without control characters; line ends stay.
 
     Examples
     --------
-    >>> cleaned("cafe\\u0301\\x07")
+    >>> cleaned("cafe\u0301\x07")
     'café'
     """
     composed = unicodedata.normalize("NFC", text.replace("\r\n", "\n").replace("\r", "\n").replace("\t", " "))
@@ -71,8 +71,8 @@ def written(
     lines: list[WrittenLine] = []
     for paragraph in cleaned(text).split("\n"):
         is_rtl = _is_rtl(paragraph)
-        for line in _broken(paragraph, size_pt, width_pt, is_bold):
-            lines.append(_in_drawing_order(line, size_pt, is_bold, is_rtl))
+        broken = _broken(paragraph, size_pt, width_pt, is_bold)
+        lines += [_in_drawing_order(line, size_pt, is_bold, is_rtl) for line in broken]
     if max_lines and len(lines) > max_lines:
         last = cut_to(lines[max_lines - 1].text + " " + lines[max_lines].text, size_pt, width_pt, is_bold, always=True)
         width = text_width_pt(last, size_pt, is_bold)

@@ -44,6 +44,9 @@ class CircuitLine:
         ``work`` is what is done: replace, new, repair ...
     fuse, wires : str
         ``blade 15 A`` and ``14 AWG, 16 AWG``; empty where nothing is fitted.
+    fuse_family : str
+    fuse_a : float or None
+        For the picture of the fuse; None = no picture [A].
     """
 
     circuit: str
@@ -52,6 +55,8 @@ class CircuitLine:
     load: str
     fuse: str
     wires: str
+    fuse_family: str = ""
+    fuse_a: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

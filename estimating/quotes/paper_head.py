@@ -69,10 +69,10 @@ def summary(content: QuoteContent, width_pt: float) -> list[Flowable]:
     )
     box.spaceAfter = 8
     included = (
-        f"Included: {work_words(content.circuits)}; wire, fuses, relays, terminals, covering and everything else listed below; "
-        f"labour with test of every circuit ({basis_words(content.basis)})."
+        f"Included: {work_words(content.circuits)}; all parts listed below; labour with a test of every circuit "
+        f"({basis_words(content.basis)})."
     )
-    return [box, Words(included, BODY)]
+    return [box, Words(included, BODY), *([Words(content.note, BODY)] if content.note.strip() else [])]
 
 
 def _shop(shop: Letterhead) -> list[Flowable]:

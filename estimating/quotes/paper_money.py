@@ -9,8 +9,8 @@ from reportlab.platypus import Flowable
 
 from circuits.drawings.distribution import hours_drawing
 from circuits.paper.flow import Picture, Words, together
-from circuits.paper.rows import Column, rows
-from circuits.paper.styles import BODY, Align
+from circuits.paper.rows import Cell, Column, rows
+from circuits.paper.styles import BODY, CELL, Align, TextStyle
 from estimating.pricing.price import LOT
 from estimating.pricing.quote import LineClass, QuoteLine
 from estimating.quotes.paper_content import QuoteContent
@@ -22,10 +22,13 @@ _CLASS_TITLES = {
     LineClass.SUNDRIES: "Sundries",
     LineClass.CARRIAGE: "Carriage",
 }
+_CLASS = replace(CELL, is_bold=True)
+_CLASS_SUM = replace(_CLASS, align=Align.RIGHT)
+_LINE = replace(CELL, indent_pt=8.0)
 
 
 def lines_tables(content: QuoteContent, width_pt: float) -> list[Flowable]:
-    """The lines class by class, each class of several lines with its sum; then net, tax by rate, total, deposit."""
+    """The lines class by class, each class of several lines headed by its sum; then the totals."""
     said, quote = InWords(content.quote.currency, content.locale), content.quote
     columns = [
         Column("", 5.6),
@@ -34,37 +37,39 @@ def lines_tables(content: QuoteContent, width_pt: float) -> list[Flowable]:
         Column("Tax", 0.9, Align.RIGHT),
         Column(f"Net, {quote.currency}", 1.7, Align.RIGHT),
     ]
-    tables = []
+    cells: list[list[Cell]] = []
+    heads = []
     for line_class, title in _CLASS_TITLES.items():
         lines = [line for line in quote.lines if line.line_class is line_class]
-        if lines:
-            sums = [["", "", "", "", said.amount(_net(lines))]] if len(lines) > 1 else []
-            titled = [replace(columns[0], head=title), *columns[1:]]
-            tables.append(rows(titled, [_line(line, said) for line in lines], width_pt=width_pt, footer=sums))
-    return [*tables, together(_totals(content, said, width_pt))]
+        if len(lines) > 1:
+            heads.append(len(cells))
+            net = sum((line.net for line in lines), Decimal(0))
+            cells.append([Words(title, _CLASS), "", "", "", Words(said.amount(net), _CLASS_SUM)])
+            cells += [_line(line, said, CELL, _LINE) for line in lines]
+        else:
+            cells += [_line(line, said, _CLASS_SUM, _CLASS) for line in lines]
+    return [rows(columns, cells, width_pt=width_pt, with_next=heads), together(_totals(content, said, width_pt))]
 
 
-def _net(lines: list[QuoteLine]) -> Decimal:
-    return sum((line.net for line in lines), Decimal(0))
-
-
-def _line(line: QuoteLine, said: InWords) -> list[str]:
+def _line(line: QuoteLine, said: InWords, figure: TextStyle, words: TextStyle) -> list[Cell]:
     is_lot = line.unit == LOT
     quantity = "" if is_lot else f"{said.quantity(line.quantity)} {line.unit}"
     each = "" if is_lot else said.unit_price(line.unit_price)
-    return [line.text, quantity, each, said.percent(line.tax_percent), said.amount(line.net)]
+    net = Words(said.amount(line.net), replace(figure, align=Align.RIGHT))
+    return [Words(line.text, words), quantity, each, said.percent(line.tax_percent), net]
 
 
 def _totals(content: QuoteContent, said: InWords, width_pt: float) -> Flowable:
     quote = content.quote
-    columns = [Column("Tax rate", 5.6), Column("On", 2.8, Align.RIGHT), Column(quote.currency, 2.6, Align.RIGHT)]
-    taxes = [[said.percent(tax.tax_percent), said.amount(tax.taxable), said.amount(tax.tax)] for tax in quote.taxes]
-    sums = [
-        ["Net of all lines", "", said.amount(quote.net)],
-        ["Total with tax", "", said.amount(quote.total)],
-        ["Deposit on acceptance", "", said.amount(quote.deposit)],
+    columns = [Column("Sum", 5.6), Column("On", 2.8, Align.RIGHT), Column(quote.currency, 2.6, Align.RIGHT)]
+    taxes = [
+        [f"Tax {said.percent(tax.tax_percent)}", said.amount(tax.taxable), said.amount(tax.tax)] for tax in quote.taxes
     ]
-    return rows(columns, taxes, width_pt=width_pt, footer=sums)
+    sums = [
+        ["Total with tax", "", said.amount(quote.total)],
+        ["Deposit on acceptance, part of the total", "", said.amount(quote.deposit)],
+    ]
+    return rows(columns, [["Net of all lines", "", said.amount(quote.net)], *taxes], width_pt=width_pt, footer=sums)
 
 
 def labour(content: QuoteContent, width_pt: float) -> list[Flowable]:

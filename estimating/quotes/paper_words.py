@@ -79,12 +79,12 @@ class InWords:
             return Locale("en")
 
     def money(self, amount: Decimal) -> str:
-        """An amount with its currency.
+        r"""An amount with its currency.
 
         Examples
         --------
         >>> InWords("EUR", "de").money(Decimal("1234.50"))
-        '1.234,50\\xa0€'
+        '1.234,50\xa0€'
         """
         return format_currency(amount, self.currency, locale=self._babel)
 

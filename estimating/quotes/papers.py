@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from reportlab.platypus import Flowable
 
-from circuits.paper.flow import Framed, SignatureLines, Words, bullets, section, together
-from circuits.paper.rows import Column, rows
+from circuits.drawings.fuses import fuse_drawn
+from circuits.paper.flow import Framed, Picture, SignatureLines, Words, bullets, kept_section, section
+from circuits.paper.rows import Cell, Column, rows
 from circuits.paper.sheet import Paper, pdf, text_width
 from circuits.paper.styles import ACCENT, BODY, DANGER, QUIET, STRONG
 from circuits.paper.title_block import TitleBlock
@@ -17,6 +18,8 @@ from estimating.quotes.paper_words import InWords
 __all__ = ["CircuitLine", "Letterhead", "QuoteContent", "quote_pdf"]
 
 _LETTER_COUNTRIES = ("US", "CA", "MX", "PH", "CL", "CO", "VE")
+_FUSE_WIDTH_PT = 16.0
+_BASIS = "Wire and fuse sizes are worked out for each circuit from load, length, heat and voltage drop."
 
 
 def quote_pdf(content: QuoteContent) -> bytes:
@@ -39,11 +42,11 @@ def quote_pdf(content: QuoteContent) -> bytes:
         *_changes(content),
         *section("What it is made of", *lines_tables(content, width)),
         *section("How the hours were arrived at", *labour(content, width)),
-        *_circuits(content, width),
         *_listed("What we found that you should know", content.findings),
         *_listed("Not included", content.exclusions),
         *_cautions(content),
         *_acceptance(content),
+        *_circuits(content, width),
     ]
     block = TitleBlock(
         title="Quote",
@@ -78,18 +81,21 @@ def _circuits(content: QuoteContent, width: float) -> list[Flowable]:
     if not content.circuits:
         return []
     columns = [
-        Column("Circuit", 2.3, is_bold=True),
-        Column("Section", 1.5),
-        Column("Done to it", 1.1),
-        Column("Load", 2.3),
-        Column("Fuse", 1.4),
-        Column("Wire", 1.6),
+        Column("Circuit", 2.0, is_bold=True),
+        Column("Section", 1.6),
+        Column("Work", 0.9),
+        Column("Load", 2.4),
+        Column("Fuse", 0.5),
+        Column("", 1.15),
+        Column("Wire", 1.75),
     ]
-    cells = [[c.circuit, c.section, c.work, c.load, c.fuse, c.wires] for c in content.circuits]
-    basis = Words(
-        "Wire and fuse sizes are worked out for each circuit from load, length, heat and voltage drop.", QUIET
-    )
+    cells = [[c.circuit, c.section, c.work, c.load, _fuse(c), c.fuse, c.wires] for c in content.circuits]
+    basis = Words(_BASIS, QUIET)
     return section("Circuits", basis, rows(columns, cells, width_pt=width))
+
+
+def _fuse(line: CircuitLine) -> Cell:
+    return "" if line.fuse_a is None else Picture(fuse_drawn(line.fuse_family, line.fuse_a), _FUSE_WIDTH_PT)
 
 
 def _listed(title: str, texts: tuple[str, ...]) -> list[Flowable]:
@@ -107,11 +113,9 @@ def _acceptance(content: QuoteContent) -> list[Flowable]:
     total, offer = said.money(content.quote.total), f"revision {content.revision} of quote {content.number}"
     if content.accepted_by:
         words = f"{content.accepted_by} accepted {offer} for {total} with tax on {said.moment(content.accepted_at)}."
-        return [together(*section("Accepted", Framed([Words(words, STRONG)], ACCENT)))]
+        return kept_section("Accepted", Framed([Words(words, STRONG)], ACCENT))
+    if content.is_draft:
+        return kept_section("Acceptance", Words("This is a draft: it cannot be accepted yet.", BODY))
     until = f" It can be accepted until {said.day(content.valid_until)}." if content.valid_until else ""
     words = f"I accept {offer} for {total} with tax, and pay the deposit of {said.money(content.quote.deposit)}.{until}"
-    if content.is_draft:
-        return [together(*section("Acceptance", Words("This is a draft: it cannot be accepted yet.", BODY)))]
-    return [
-        together(*section("Acceptance", Words(words, BODY), SignatureLines(["Place and date", "Name", "Signature"])))
-    ]
+    return kept_section("Acceptance", Words(words, BODY), SignatureLines(["Place and date", "Name", "Signature"]))

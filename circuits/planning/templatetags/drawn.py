@@ -1,7 +1,7 @@
 """Things that look like themselves, and figures as people read them: ``{% load drawn %}``.
 
-Tags: ``wire_stroke``, ``fuse_drawn``, ``symbol``, ``drawing``. Filters: ``amps``, ``volts``, ``metres``, ``percent``, ``hours``,
-``money``. Each distinct wire, fuse and symbol is painted once a process, as a plan page shows hundreds of them.
+Tags: ``wire_stroke``, ``fuse_drawn``, ``symbol``, ``drawing``. Filters: ``amps``, ``volts``, ``metres``, ``percent``,
+``hours``, ``money``. Each distinct wire, fuse and symbol is painted once a process: a plan page shows hundreds of them.
 """
 
 from __future__ import annotations
@@ -48,7 +48,7 @@ def _fuse_html(family: str, rating_a: float, with_words: bool) -> SafeString:
 
 @register.simple_tag
 def fuse_drawn(family: str, rating_a: float | None, words: bool = True) -> SafeString | str:
-    """``{% fuse_drawn "blade" 15 %}``: the fuse in its colour, its rating on it; ``words=False`` hides the words from view."""
+    """``{% fuse_drawn "blade" 15 %}``: the fuse in its colour; ``words=False`` hides the words from view."""
     if rating_a is None or family == "none":
         return NOTHING
     return _fuse_html(str(family), float(rating_a), words)
@@ -56,7 +56,7 @@ def fuse_drawn(family: str, rating_a: float | None, words: bool = True) -> SafeS
 
 @register.simple_tag
 def symbol(name: str) -> SafeString | str:
-    """``{% symbol "relay" %}``: a graphical symbol with its name for those who cannot see it; nothing for an unknown name."""
+    """``{% symbol "relay" %}``: a graphical symbol, named for those who cannot see it; nothing if unknown."""
     try:
         return mark_safe(_symbol_svg(str(name)))  # noqa: S308 - svg escapes every text
     except DrawingError:
