@@ -89,13 +89,14 @@ class Way:
     back_fixed_v: float
     fuses: tuple[RatedProtection, ...]
 
-    def drop_v(self, drops_v: Mapping[str, float]) -> float:
-        """Drop of the whole way [V], given that of each wire by name."""
-        return with_fuses_v(self._out_v(drops_v) + _sum(self.back, drops_v) + self.back_fixed_v, self.fuses)
+    def drop_v(self, drops_v: Mapping[str, float], *, at_any_load: bool) -> float:
+        """Drop of the whole way [V], given that of each wire by name; ``at_any_load`` as ``with_fuses_v``."""
+        way_v = self._out_v(drops_v) + _sum(self.back, drops_v) + self.back_fixed_v
+        return with_fuses_v(way_v, self.fuses, at_any_load=at_any_load)
 
-    def outward_drop_v(self, drops_v: Mapping[str, float]) -> float:
-        """Drop up to the load [V], given that of each wire by name: what a circuit fed from there starts with."""
-        return with_fuses_v(self._out_v(drops_v), self.fuses)
+    def outward_drop_v(self, drops_v: Mapping[str, float], *, at_any_load: bool) -> float:
+        """Drop up to the load [V], with which a circuit fed from there starts; arguments as ``drop_v``."""
+        return with_fuses_v(self._out_v(drops_v), self.fuses, at_any_load=at_any_load)
 
     def _out_v(self, drops_v: Mapping[str, float]) -> float:
         return _sum(self.out, drops_v) + self.out_fixed_v
@@ -145,12 +146,12 @@ def way_of(
     )
 
 
-def with_fuses_v(way_v: float, fuses: Iterable[RatedProtection]) -> float:
-    """Drop of a way with its fuses, the greatest at any load up to the full one [V].
+def with_fuses_v(way_v: float, fuses: Iterable[RatedProtection], *, at_any_load: bool) -> float:
+    """Drop of a way with its fuses [V].
 
     A fuse one rating down is full at a lower load but has more resistance: there the drop can be a
-    little greater than at the full load. Taking the greatest keeps a larger load from ever being
-    granted a thinner wire.
+    little greater than at the full load. Sizes are chosen by the greatest drop at any load up to the
+    full one, so that a larger load is never granted a thinner wire.
 
     Parameters
     ----------
@@ -158,9 +159,12 @@ def with_fuses_v(way_v: float, fuses: Iterable[RatedProtection]) -> float:
         Drop without fuses at the full load [V].
     fuses : iterable of RatedProtection
         Fuses passed: usually one.
+    at_any_load : bool
+        True for the greatest drop at any load up to the full one, each with the fuse it would get.
     """
     total_v = way_v
     for fuse in fuses:
         full_a = fuse.protection.load_a
-        total_v = max(total_v * (load_a / full_a) + load_a * ohm for load_a, ohm in fuse.steps)
+        steps = fuse.steps if at_any_load else fuse.steps[-1:]
+        total_v = max(total_v * (load_a / full_a) + load_a * ohm for load_a, ohm in steps)
     return total_v

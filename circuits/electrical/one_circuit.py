@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from circuits.electrical.ampacity import ampacity_a
@@ -105,25 +104,13 @@ class CircuitJob:
 
     def _tighter(self, ways: tuple[Way, ...], drops_v: dict[str, float]) -> DropTried:
         """The drop at the loads, or the one up to where others are fed, whichever is nearer to its limit."""
-        whole = DropTried(self.upstream_percent + self._worst(Way.drop_v, ways, drops_v), self.limit_percent)
+        at_loads_v = max((way.drop_v(drops_v, at_any_load=True) for way in ways), default=0.0)
+        at_loads = DropTried(self.upstream_percent + self.percent(at_loads_v), self.limit_percent)
         if self.allowance_percent is None:
-            return whole
-        outward_percent = self.upstream_percent + self._worst(Way.outward_drop_v, ways, drops_v)
-        outward = DropTried(outward_percent, self.allowance_percent)
-        return max(whole, outward, key=lambda tried: tried.value_percent / tried.limit_percent)
-
-    def _worst(
-        self, drop_v: Callable[[Way, dict[str, float]], float], ways: tuple[Way, ...], drops_v: dict[str, float]
-    ) -> float:
-        return self.percent(max((drop_v(way, drops_v) for way in ways), default=0.0))
-
-    def drop_percent(self, wires: tuple[SizedWire, ...]) -> float:
-        """Drop at its worst load with its wires as sized, circuits upstream as they really are [%]."""
-        return self.upstream_actual_percent + self._worst(Way.drop_v, self.ways(), _drops_v(wires))
-
-    def outward_percent(self, wires: tuple[SizedWire, ...]) -> float:
-        """Drop with which a circuit starts that is fed from its end [%]."""
-        return self.upstream_actual_percent + self._worst(Way.outward_drop_v, self.ways(), _drops_v(wires))
+            return at_loads
+        outward_v = max((way.outward_drop_v(drops_v, at_any_load=True) for way in ways), default=0.0)
+        outward = DropTried(self.upstream_percent + self.percent(outward_v), self.allowance_percent)
+        return max(at_loads, outward, key=lambda tried: tried.value_percent / tried.limit_percent)
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,18 +123,24 @@ class Outcome:
 
     @property
     def outward_percent(self) -> float:
-        """Drop with which a circuit starts that is fed from this one [%]."""
-        return self.job.outward_percent(self.sized.wires)
+        """Drop with which a circuit really starts that is fed from this one [%]."""
+        return self.job.upstream_actual_percent + self._outward_percent(at_any_load=False)
 
     @property
     def set_apart_percent(self) -> float:
         """What the circuits fed by this one must leave for it [%]: its allowance, or its drop if that is greater.
 
-        A forced size is fixed, so that its real drop counts.
+        A forced size is fixed, so that its own drop counts.
         """
+        drop_percent = self.job.upstream_percent + self._outward_percent(at_any_load=True)
         if self.job.forced_size or self.job.allowance_percent is None:
-            return self.outward_percent
-        return max(self.job.allowance_percent, self.outward_percent)
+            return drop_percent
+        return max(self.job.allowance_percent, drop_percent)
+
+    def _outward_percent(self, *, at_any_load: bool) -> float:
+        drops_v = _drops_v(self.sized.wires)
+        ways = self.job.ways()
+        return self.job.percent(max((w.outward_drop_v(drops_v, at_any_load=at_any_load) for w in ways), default=0.0))
 
 
 def size_circuit(job: CircuitJob, own: OwnLimits) -> Outcome:
@@ -184,7 +177,9 @@ def _sized_wire(wire: Wire, choice: Choice, rules: SizingRules, *, forced: bool)
 
 
 def _sized_circuit(job: CircuitJob, wires: tuple[SizedWire, ...]) -> SizedCircuit:
-    drop_percent = job.drop_percent(wires) if wires else 0.0
+    drops_v = _drops_v(wires)
+    own_v = max((way.drop_v(drops_v, at_any_load=False) for way in job.ways()), default=0.0)
+    drop_percent = job.upstream_actual_percent + job.percent(own_v) if wires else 0.0
     coil_fuse = next((fuse.fuse for fuse in job.fuses if fuse is not job.own_fuse), None)
     return SizedCircuit(
         circuit=job.circuit,

@@ -1,0 +1,1 @@
+"""Tests of the sizing of wires and fuses."""
