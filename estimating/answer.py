@@ -219,6 +219,7 @@ def _quote(quote: PricedQuote) -> Json:
         "tax": str(quote.tax),
         "total": str(quote.total),
         "deposit": str(quote.deposit),
+        "labour_basis": quote.labour_basis and str(quote.labour_basis),
         "unpriced": list(quote.unpriced),
     }
 

@@ -94,6 +94,7 @@ def price_quote(parts: Iterable[Part], hours: Hours, book: PriceBook, terms: Ter
         total=net + tax,
         deposit=percent_of(net + tax, terms.deposit_percent, terms.currency),
         unpriced=found.unpriced,
+        labour_basis=terms.labour_basis,
     )
 
 

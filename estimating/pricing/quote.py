@@ -21,7 +21,9 @@ def _require_locale(locale: str) -> None:
     try:
         Locale.parse(locale.replace("-", "_"))
     except (UnknownLocaleError, ValueError, TypeError):
-        raise PlanError(f"locale must be a language, and a country where wanted, such as en_GB, got {locale!r}") from None
+        raise PlanError(
+            f"locale must be a language, and a country where wanted, such as en_GB, got {locale!r}"
+        ) from None
 
 
 class LineClass(StrEnum):
@@ -148,7 +150,11 @@ class TaxGroup:
 
 @dataclass(frozen=True, slots=True)
 class PricedQuote:
-    """The quote in money. ``unpriced`` names the parts the price book has no price for."""
+    """The quote in money.
+
+    ``unpriced`` names the parts the price book has no price for; ``labour_basis`` is the figure of the hours that is
+    sold, None where that was not kept.
+    """
 
     currency: str
     lines: tuple[QuoteLine, ...]
@@ -159,3 +165,4 @@ class PricedQuote:
     total: Decimal
     deposit: Decimal
     unpriced: tuple[str, ...] = field(default=())
+    labour_basis: LabourBasis | None = None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Self
 
-from circuits.plan import BUSES, Circuit, Disposition
+from circuits.plan import BUSES, Circuit, Disposition, Kind
 from circuits.sized import Fuse, SizedPlan, SizedWire
 from circuits.wiring import Device, End, Lands
 
@@ -63,6 +63,11 @@ class Scope:
                 return feed
             circuit = feed
         return ""
+
+    def is_tap(self, circuit: str) -> bool:
+        """True where a circuit hangs on the load of another, such as a sender on its gauge, and not on a feeder."""
+        upstream = self.circuits.get(self.circuits[circuit].feed)
+        return upstream is not None and upstream.kind is not Kind.FEEDER
 
     def fresh_devices(self, lands: Lands) -> tuple[tuple[Device, tuple[str, ...]], ...]:
         """Devices of one kind that fresh circuits land on, each with those circuits."""

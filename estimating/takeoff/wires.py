@@ -54,7 +54,8 @@ def _end_needs(scope: Scope, sized: SizedWire, causes: tuple[str, ...], rules: T
     area_mm2 = sized.conductor.area_mm2
     for end in ends_with_terminal(sized):
         fuse = scope.fuse_above(sized) if end.lands is Lands.FUSE else None
-        terminal = terminal_spec(end.lands, area_mm2, fuse.family if fuse else None)
+        lands = Lands.LOAD if end.lands is Lands.SUPPLY and scope.is_tap(sized.wire.circuit) else end.lands
+        terminal = terminal_spec(lands, area_mm2, fuse.family if fuse else None)
         yield Need(PartKind.TERMINAL, terminal, 1, Unit.PIECE, causes, area_mm2)
         yield heat_shrink(sized.conductor.outer_mm, rules.heat_shrink_end_m, causes)
 

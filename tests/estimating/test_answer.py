@@ -92,6 +92,10 @@ def test_money_is_text_with_the_decimals_of_the_currency(currency, decimals):
     assert all(isinstance(amount, str) and len(amount.partition(".")[2]) == decimals for amount in amounts)
 
 
+def test_the_figure_of_the_hours_that_is_sold_is_told(told):
+    assert told["quote"]["labour_basis"] == "P80"
+
+
 def test_no_number_has_more_than_six_significant_digits(told):
     text = json_text(told)
     numbers = re.findall(r"(?<=: )-?[0-9.]+(?:e-?[0-9]+)?(?=,?\n)", text)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
 from circuits.plan import Circuit, Covering, Disposition, FuseFamily, Kind, Plan, Run, Vehicle
 from circuits.rules import BuildRules
 from circuits.sized import Bundle, Conductor, Fuse, Limit, SizedCircuit, SizedPlan, SizedWire
@@ -17,7 +20,7 @@ RUNS = (
 
 
 def circuit(name: str, disposition: Disposition = Disposition.REPLACE, **given) -> Circuit:
-    values = {
+    values: dict[str, Any] = {
         "section": "front",
         "feed": "battery",
         "fed_at": "panel",
@@ -70,12 +73,12 @@ def fuse_of(of: Circuit, family: FuseFamily = FuseFamily.BLADE, rating_a: float 
 
 
 def sized_plan(
-    circuits: list[Circuit],
-    wires: list[SizedWire] = (),
+    circuits: Sequence[Circuit],
+    wires: Sequence[SizedWire] = (),
     *,
-    fuses: list[Fuse] = (),
-    devices: list[Device] = (),
-    bundles: list[Bundle] = (),
+    fuses: Sequence[Fuse] = (),
+    devices: Sequence[Device] = (),
+    bundles: Sequence[Bundle] = (),
     system_v: float = 12.0,
 ) -> SizedPlan:
     plan = Plan(Vehicle("made up", system_v=system_v), (), RUNS, tuple(circuits))

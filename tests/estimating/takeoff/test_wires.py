@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from circuits.plan import Disposition, FuseFamily
+from circuits.plan import Disposition, FuseFamily, Kind
 from circuits.wiring import Lands
 from estimating.takeoff.parts import PartKind
 from estimating.takeoff.rules import TakeoffRules
@@ -83,6 +83,17 @@ def test_an_end_in_a_splice_gets_no_terminal():
     horn = circuit("horn")
     parts = take_off(sized_plan([horn], [sized_wire(horn, finish=end(Lands.SPLICE))]))
     assert sum(part.quantity for part in of_kind(parts, PartKind.TERMINAL).values()) == 1
+
+
+@pytest.mark.parametrize(
+    ("upstream", "terminal"), [(Kind.ELECTRONICS, "female blade 6.3 mm"), (Kind.FEEDER, "ring M6")]
+)
+def test_a_tap_lands_on_the_load_that_feeds_it_and_a_circuit_of_a_feeder_on_its_stud(upstream, terminal):
+    gauge = circuit("gauge", Disposition.KEEP, kind=upstream)
+    sender = circuit("sender", feed="gauge")
+    wire = sized_wire(sender, start=end(Lands.SUPPLY), finish=end(Lands.SPLICE))
+    (found,) = of_kind(take_off(sized_plan([gauge, sender], [wire])), PartKind.TERMINAL)
+    assert found.startswith(terminal)
 
 
 def test_heat_shrink_covers_each_terminal_by_the_rule():

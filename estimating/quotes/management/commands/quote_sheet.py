@@ -84,7 +84,11 @@ class Command(BaseCommand):
 
     def _write(self, worked: WorkUp, rules: ShopRules, options: dict[str, Any]) -> None:
         if options["json"]:
-            told = answer(worked) | {"basis": [asdict(one) for one in bases()], "cautions": list(rules.terms.cautions)}
+            told = answer(worked) | {
+                "basis": [asdict(one) for one in bases()],
+                "exclusions": list(rules.terms.exclusions),
+                "cautions": list(rules.terms.cautions),
+            }
             if options["json"] == STDOUT:
                 self.stdout.write(json_text(told), ending="")
             else:
