@@ -9,6 +9,7 @@ from typing import Any
 from reportlab.platypus import Flowable, Table, TableStyle
 
 from circuits.paper.flow import Words
+from circuits.paper.fonts import PLAIN, font
 from circuits.paper.styles import CELL, CELL_HEAD, HAIR, INK, RULE, Align, TextStyle
 
 _PAD_X_PT = 4.0
@@ -87,6 +88,52 @@ def rows(
     return table
 
 
+def side_by_side(
+    cells: Sequence[Sequence[Flowable | Sequence[Flowable]]],
+    shares: Sequence[float],
+    *,
+    width_pt: float,
+    is_boxed: bool = False,
+    space_pt: tuple[float, float] = (0.0, 0.0),
+) -> Flowable:
+    """Things beside each other, without rules, or boxed with a rule between columns.
+
+    Parameters
+    ----------
+    cells : sequence of rows
+    shares : sequence of float
+        Of the width, one a column.
+    width_pt : float
+    is_boxed : bool
+    space_pt : (float, float)
+        Above and below.
+    """
+    pad_x, pad_y = (8.0, 5.0) if is_boxed else (0.0, 0.0)
+    table = Table(
+        [[cell if isinstance(cell, Flowable) else list(cell) for cell in row] for row in cells],
+        colWidths=[width_pt * share / sum(shares) for share in shares],
+        hAlign="LEFT",
+        spaceBefore=space_pt[0],
+        spaceAfter=space_pt[1],
+    )
+    commands = [*_plain(pad_x, pad_y), ("VALIGN", (0, 0), (-1, -1), "TOP"), ("ALIGN", (-1, 0), (-1, -1), "RIGHT")]
+    if is_boxed:
+        commands += [("BOX", (0, 0), (-1, -1), 0.7, INK), ("LINEAFTER", (0, 0), (-2, -1), 0.5, RULE)]
+    table.setStyle(TableStyle(commands))
+    return table
+
+
+def _plain(pad_x_pt: float, pad_y_pt: float) -> list[Any]:
+    """Our own typeface also where nothing is lettered: else a table asks for one that is not embedded."""
+    return [
+        ("FONT", (0, 0), (-1, -1), font(PLAIN).fontName),
+        ("LEFTPADDING", (0, 0), (-1, -1), pad_x_pt),
+        ("RIGHTPADDING", (0, 0), (-1, -1), pad_x_pt),
+        ("TOPPADDING", (0, 0), (-1, -1), pad_y_pt),
+        ("BOTTOMPADDING", (0, 0), (-1, -1), pad_y_pt),
+    ]
+
+
 def _cell(cell: Cell, column: Column, style: TextStyle) -> Flowable:
     if isinstance(cell, str):
         return Words(cell, replace(style, align=column.align, is_bold=column.is_bold or style.is_bold))
@@ -97,10 +144,7 @@ def _ruled(body: int, feet: int, with_next: Collection[int]) -> TableStyle:
     commands: list[Any] = [
         ("VALIGN", (0, 0), (-1, 0), "BOTTOM"),
         ("VALIGN", (0, 1), (-1, -1), "TOP"),
-        ("LEFTPADDING", (0, 0), (-1, -1), _PAD_X_PT),
-        ("RIGHTPADDING", (0, 0), (-1, -1), _PAD_X_PT),
-        ("TOPPADDING", (0, 0), (-1, -1), _PAD_Y_PT),
-        ("BOTTOMPADDING", (0, 0), (-1, -1), _PAD_Y_PT),
+        *_plain(_PAD_X_PT, _PAD_Y_PT),
         ("LINEBELOW", (0, 0), (-1, 0), 0.6, INK),
         ("LINEBELOW", (0, 1), (-1, -1), 0.3, HAIR),
         ("LINEBELOW", (0, -1), (-1, -1), 0.5, RULE),

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from io import BytesIO
 
 from PIL import Image as Pillow
 from PIL import UnidentifiedImageError
-from reportlab.platypus import Flowable, Image, Table, TableStyle
+from reportlab.platypus import Flowable, Image
 
 from circuits.paper.flow import Words
-from circuits.paper.styles import BODY, INK, LABEL, MM, QUIET, RULE, TITLE, Align, TextStyle
+from circuits.paper.rows import side_by_side
+from circuits.paper.styles import BODY, LABEL, MM, QUIET, TITLE, TextStyle
 from estimating.quotes.paper_content import Letterhead, QuoteContent
 from estimating.quotes.paper_words import InWords, basis_words, work_words
 
@@ -18,7 +20,9 @@ _SHOP_NAME = TextStyle(size_pt=12.0, leading_pt=15.0, is_bold=True, after_pt=1.0
 _FIGURE = TextStyle(size_pt=14.0, leading_pt=18.0, is_bold=True)
 _SMALL_FIGURE = TextStyle(size_pt=10.0, leading_pt=18.0, is_bold=True)
 _ADDRESS = TextStyle(size_pt=9.5, leading_pt=13.0)
-_NO_PADDING = [(side, (0, 0), (-1, -1), 0) for side in ("LEFTPADDING", "RIGHTPADDING", "TOPPADDING", "BOTTOMPADDING")]
+_FACT = TextStyle(size_pt=9.0, leading_pt=12.0)
+_FACT_NAME = replace(QUIET, leading_pt=12.0)
+_HALVES = (0.64, 0.36)
 
 
 def opening(content: QuoteContent, width_pt: float) -> list[Flowable]:
@@ -32,16 +36,12 @@ def opening(content: QuoteContent, width_pt: float) -> list[Flowable]:
         ("Made out by", content.by),
     ]
     shop = content.letterhead
-    logo: Flowable | str = _logo(shop.logo_png) or ""
-    top = Table([[_shop(shop), logo]], colWidths=[width_pt * 0.64, width_pt * 0.36], hAlign="LEFT")
-    top.setStyle(TableStyle([*_NO_PADDING, ("VALIGN", (0, 0), (-1, -1), "TOP"), ("ALIGN", (1, 0), (1, 0), "RIGHT")]))
-    to = [Words("for", LABEL), Words(content.addressee or "–", _ADDRESS)]
+    logo = _logo(shop.logo_png) or Words("")
+    to: list[Flowable] = [Words("for", LABEL), Words(content.addressee or "–", _ADDRESS)]
     if content.vehicle:
         to += [Words("", LABEL), Words("vehicle", LABEL), Words(content.vehicle, _ADDRESS)]
-    middle = Table([[to, _facts(facts, width_pt * 0.36)]], colWidths=[width_pt * 0.64, width_pt * 0.36], hAlign="LEFT")
-    middle.setStyle(TableStyle([*_NO_PADDING, ("VALIGN", (0, 0), (-1, -1), "TOP")]))
-    middle.spaceBefore = 14
-    middle.spaceAfter = 12
+    top = side_by_side([[_shop(shop), logo]], _HALVES, width_pt=width_pt)
+    middle = side_by_side([[to, _facts(facts, width_pt * 0.36)]], _HALVES, width_pt=width_pt, space_pt=(14.0, 12.0))
     return [top, middle, Words("Quote", TITLE)]
 
 
@@ -54,20 +54,7 @@ def summary(content: QuoteContent, width_pt: float) -> list[Flowable]:
         ("Valid until", said.day(content.valid_until) or "–", _SMALL_FIGURE),
     ]
     boxes = [[Words(label, LABEL), Words(value, style)] for label, value, style in cells]
-    box = Table([boxes], colWidths=[width_pt * share for share in (0.36, 0.32, 0.32)], hAlign="LEFT")
-    box.setStyle(
-        TableStyle(
-            [
-                ("BOX", (0, 0), (-1, -1), 0.7, INK),
-                ("LINEAFTER", (0, 0), (-2, -1), 0.5, RULE),
-                ("TOPPADDING", (0, 0), (-1, -1), 5),
-                ("BOTTOMPADDING", (0, 0), (-1, -1), 6),
-                ("LEFTPADDING", (0, 0), (-1, -1), 8),
-                ("VALIGN", (0, 0), (-1, -1), "TOP"),
-            ]
-        )
-    )
-    box.spaceAfter = 8
+    box = side_by_side([boxes], (0.36, 0.32, 0.32), width_pt=width_pt, is_boxed=True, space_pt=(0.0, 8.0))
     included = (
         f"Included: {work_words(content.circuits)}; all parts listed below; labour with a test of every circuit "
         f"({basis_words(content.basis)})."
@@ -97,10 +84,6 @@ def _logo(picture: bytes | None) -> Flowable | None:
     return Image(BytesIO(picture), width * scale, height * scale, hAlign="RIGHT")
 
 
-def _facts(facts: list[tuple[str, str]], width_pt: float) -> Table:
-    value = TextStyle(size_pt=9.0, leading_pt=12.0)
-    label = TextStyle(size_pt=8.0, leading_pt=12.0, colour=QUIET.colour, align=Align.LEFT)
-    lines = [[Words(name, label), Words(text, value)] for name, text in facts if text]
-    table = Table(lines, colWidths=[width_pt * 0.36, width_pt * 0.64], hAlign="LEFT")
-    table.setStyle(TableStyle([*_NO_PADDING, ("VALIGN", (0, 0), (-1, -1), "TOP")]))
-    return table
+def _facts(facts: list[tuple[str, str]], width_pt: float) -> Flowable:
+    lines = [[Words(name, _FACT_NAME), Words(text, _FACT)] for name, text in facts if text]
+    return side_by_side(lines, (0.36, 0.64), width_pt=width_pt)

@@ -45,18 +45,18 @@ def lines_tables(content: QuoteContent, width_pt: float) -> list[Flowable]:
             heads.append(len(cells))
             net = sum((line.net for line in lines), Decimal(0))
             cells.append([Words(title, _CLASS), "", "", "", Words(said.amount(net), _CLASS_SUM)])
-            cells += [_line(line, said, CELL, _LINE) for line in lines]
+            cells += [_line(line, said, CELL, Words(line.text.removeprefix(f"{title}: "), _LINE)) for line in lines]
         else:
-            cells += [_line(line, said, _CLASS_SUM, _CLASS) for line in lines]
+            cells += [_line(line, said, _CLASS_SUM, Words(line.text, _CLASS)) for line in lines]
     return [rows(columns, cells, width_pt=width_pt, with_next=heads), together(_totals(content, said, width_pt))]
 
 
-def _line(line: QuoteLine, said: InWords, figure: TextStyle, words: TextStyle) -> list[Cell]:
+def _line(line: QuoteLine, said: InWords, figure: TextStyle, words: Words) -> list[Cell]:
     is_lot = line.unit == LOT
     quantity = "" if is_lot else f"{said.quantity(line.quantity)} {line.unit}"
     each = "" if is_lot else said.unit_price(line.unit_price)
     net = Words(said.amount(line.net), replace(figure, align=Align.RIGHT))
-    return [Words(line.text, words), quantity, each, said.percent(line.tax_percent), net]
+    return [words, quantity, each, said.percent(line.tax_percent), net]
 
 
 def _totals(content: QuoteContent, said: InWords, width_pt: float) -> Flowable:

@@ -85,8 +85,8 @@ def _circuits(content: QuoteContent, width: float) -> list[Flowable]:
         Column("Section", 1.6),
         Column("Work", 0.9),
         Column("Load", 2.4),
-        Column("Fuse", 0.5),
-        Column("", 1.15),
+        Column("", 0.5),
+        Column("Fuse", 1.15),
         Column("Wire", 1.75),
     ]
     cells = [[c.circuit, c.section, c.work, c.load, _fuse(c), c.fuse, c.wires] for c in content.circuits]

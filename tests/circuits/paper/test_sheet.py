@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from io import BytesIO
+from typing import Any
 
 import pytest
 from pypdf import PdfReader
@@ -197,7 +198,7 @@ def test_every_shape_and_symbol_can_be_painted() -> None:
 def test_painting_leaves_the_canvas_as_it_was() -> None:
     from circuits.drawings.pdf import paint_pdf
 
-    canvas = Canvas(BytesIO(), invariant=1)
+    canvas: Any = Canvas(BytesIO(), invariant=1)
     before = (canvas._lineWidth, canvas._fillColorObj)
     paint_pdf(symbol("lamp"), canvas, 10, 10)
     assert (canvas._lineWidth, canvas._fillColorObj) == before
