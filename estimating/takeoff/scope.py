@@ -86,5 +86,12 @@ class Scope:
 
 
 def ends_with_terminal(wire: SizedWire) -> tuple[End, ...]:
-    """The ends of a wire that get a terminal: all but those in a splice."""
+    """The ends of a wire that get a terminal: all but those in a splice.
+
+    Examples
+    --------
+    >>> from estimating.takeoff.example import example_sized_plan
+    >>> [len(ends_with_terminal(wire)) for wire in example_sized_plan().wires]
+    [1, 1, 1, 2, 2]
+    """
     return tuple(end for end in (wire.wire.start, wire.wire.end) if end.lands is not Lands.SPLICE)

@@ -1,6 +1,7 @@
 """A quote's lines, taxes and totals, by property and against the rules of EN 16931."""
 
 import csv
+from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
 
@@ -12,7 +13,7 @@ from circuits.errors import PlanError
 from estimating.labour.hours import Hours, Spread
 from estimating.pricing.book import PriceBook, selling_price
 from estimating.pricing.money import decimals_of, rounded
-from estimating.pricing.price import price_parts, price_quote
+from estimating.pricing.price import price_parts, price_quote, tax_groups
 from estimating.pricing.quote import LabourBasis, LineClass, PriceItem, Terms
 from estimating.takeoff.parts import Part, PartKind, Unit
 
@@ -155,8 +156,6 @@ def test_every_part_is_priced_once_or_named(parts, items, terms):
 
 @given(PARTS, ITEMS, terms(), st.decimals(0, 100, places=2))
 def test_a_higher_markup_never_lowers_the_quote(parts, items, terms, more):
-    from dataclasses import replace
-
     none = Hours(Spread(0, 0, 0, 0, 0), (), (), ())
     dearer = replace(terms, markup_percent=terms.markup_percent + more)
     assert (
@@ -227,17 +226,57 @@ def test_terms_that_make_no_sense_are_refused(given):
         Terms(**given)
 
 
-def cases(rule):
+def cases(rule, column):
+    """Cases of one rule that a quote can have: nothing negative, and one amount in each field."""
     with (REFERENCE / "en16931_rule_cases.csv").open(encoding="utf-8") as file:
-        return [row for row in csv.DictReader(file) if row["test_file"] == rule]
+        rows = [row for row in csv.DictReader(file) if row["test_file"] == rule]
+    return [row for row in rows if row[column] and "-" not in row[column] and row["BT115_due"] == ""]
 
 
 def decimals(text):
-    return [Decimal(one) for one in text.split(";") if one]
+    return [Decimal(one) for one in text.split(";")]
 
 
-@pytest.mark.parametrize("row", cases("BR-CO-10"), ids=lambda row: row["case"])
-def test_a_published_line_total_is_right_only_if_it_is_ours(row):
-    """EN 16931 BR-CO-10 cases: line nets against their stated sum."""
-    ours = sum(decimals(row["line_net_amounts"]), Decimal(0))
-    assert (ours == Decimal(row["BT106_line_total"])) == row["expected_outcome"].startswith("success")
+def quote_of(nets, tax_percent=Decimal(0)):
+    """A quote whose lines have these nets: one part of another kind for each."""
+    none = Hours(Spread(0, 0, 0, 0, 0), (), (), ())
+    kinds = list(PartKind)[: len(nets)]
+    items = [PriceItem(str(kind), "*", "piece", net) for kind, net in zip(kinds, nets, strict=True)]
+    parts = [Part(kind, "part", 1.0, Unit.PIECE, ()) for kind in kinds]
+    terms = Terms(markup_percent=Decimal(0), sundries_percent=Decimal(0), tax_percent=((LineClass.PARTS, tax_percent),))
+    return price_quote(parts, none, PriceBook(items), terms)
+
+
+def is_sound(row):
+    return row["expected_outcome"].startswith("success")
+
+
+@pytest.mark.parametrize("row", cases("BR-CO-10", "line_net_amounts"), ids=lambda row: row["case"])
+def test_our_net_is_the_stated_one_where_a_published_case_is_sound_and_not_where_it_breaks_the_rule(row):
+    """EN 16931 BR-CO-10 cases: line nets and their stated sum (BR-CO-13 where all charges are lines)."""
+    quote = quote_of(decimals(row["line_net_amounts"]))
+    assert (quote.net == Decimal(row["BT106_line_total"])) == is_sound(row)
+
+
+@pytest.mark.parametrize(
+    "row",
+    [row for row in cases("BR-CO-14", "BT110_vat") if row["vat_groups_taxable@rate_pct=tax"]],
+    ids=lambda row: row["case"],
+)
+def test_our_tax_is_the_stated_one_where_a_published_case_is_sound_and_not_where_it_breaks_the_rule(row):
+    """EN 16931 BR-CO-14 cases: taxes of groups and their stated sum. They name no rates: 100 and 50 % are ours."""
+    taxes = [Decimal(group.partition("=")[2]) for group in row["vat_groups_taxable@rate_pct=tax"].split(";")]
+    nets = [(tax * 100 / rate, rate) for tax, rate in zip(taxes, (Decimal(100), Decimal(50)), strict=False)]
+    ours = sum((group.tax for group in tax_groups(nets, "EUR")), Decimal(0))
+    assert (ours == Decimal(row["BT110_vat"])) == is_sound(row)
+
+
+@pytest.mark.parametrize(
+    "row", [row for row in cases("BR-CO-15", "BT109_net") if Decimal(row["BT109_net"]) > 0], ids=lambda row: row["case"]
+)
+def test_our_total_is_the_stated_one_where_a_published_case_is_sound_and_not_where_it_breaks_the_rule(row):
+    """EN 16931 BR-CO-15 cases: net, tax and their stated sum; the rate is what makes the stated tax of the net."""
+    net, tax = Decimal(row["BT109_net"]), Decimal(row["BT110_vat"])
+    quote = quote_of([net], tax * 100 / net)
+    assert quote.tax == tax
+    assert (quote.total == Decimal(row["BT112_gross"])) == is_sound(row)
