@@ -103,6 +103,22 @@ def label_of(sheet: str, name: str) -> str:
     return face.label if face else name.replace("_", " ").capitalize()
 
 
+def help_of(sheet: str, column: Column) -> str:
+    """Help for people, in which other columns are called by their labels.
+
+    Examples
+    --------
+    >>> from circuits.sheets.columns import COLUMNS
+    >>> help_of("circuits", COLUMNS["circuits"]["load_a"])
+    'Current of each load, in amperes. Either this or “W each”.'
+    """
+    words = (
+        f"“{label_of(sheet, word.rstrip('.'))}”." if word.rstrip(".") in FACES[sheet] and "_" in word else word
+        for word in column.help.split(" ")
+    )
+    return " ".join(words)
+
+
 def described(sheet: str, column: Column) -> dict[str, object]:
     """A column as the grid in the browser is told of it. A column without a face of its own is folded away."""
     face = FACES[sheet].get(column.name) or Face(label_of(sheet, column.name), is_main=False)
@@ -110,7 +126,7 @@ def described(sheet: str, column: Column) -> dict[str, object]:
     return {
         "name": column.name,
         "label": face.label,
-        "help": column.help + meaning,
+        "help": help_of(sheet, column) + meaning,
         "required": column.required,
         "choices": list(column.choices) or None,
         "list": face.words,

@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 
 from circuits.planning.changes import EditFault
-from circuits.planning.faces import FACES, label_of
+from circuits.planning.faces import FACES, help_of, label_of
 from circuits.planning.grid import read_cells
 from circuits.planning.listing import CIRCUITS, Listing
 from circuits.sheets.columns import Column
@@ -33,7 +33,7 @@ def _field(sheet: str, column: Column) -> forms.CharField:
     blank = f" Blank: {column.default}." if column.default and not column.choices else ""
     return forms.CharField(
         label=label_of(sheet, column.name),
-        help_text=column.help + blank,
+        help_text=help_of(sheet, column) + blank,
         required=False,  # the column itself says what is missing
         widget=_widget(sheet, column),
     )

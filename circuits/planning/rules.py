@@ -26,9 +26,14 @@ def rules_stamp() -> str:
     return stamp or NO_ROW_STAMP
 
 
+def rules_row() -> BuildRulesRow | None:
+    """The stored row; None until the shop stores its rules."""
+    return BuildRulesRow.objects.filter(pk=ONLY_ROW).first()
+
+
 def stored_rules() -> tuple[BuildRules, str]:
     """The build rules and their stamp, of one moment."""
-    row = BuildRulesRow.objects.filter(pk=ONLY_ROW).first()
+    row = rules_row()
     return (rules_from_fields(row.fields), row.stamp) if row else (BuildRules(), NO_ROW_STAMP)
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from django.urls import URLPattern, URLResolver, path
 
-from circuits.planning import circuit_views, row_views, views
+from circuits.planning import bench_views, circuit_views, loom_views, row_views, rules_views, sheet_views, views
 
 app_name = "planning"
 urlpatterns: list[URLPattern | URLResolver] = [
+    path("plans/new/", views.new, name="new"),
     path("plans/<int:plan_id>/", views.plan, name="plan"),
     path("plans/<int:plan_id>/<slug:listing>/save/", row_views.save, name="save_rows"),
     path("plans/<int:plan_id>/<slug:listing>/delete/", row_views.delete, name="delete_rows"),
@@ -16,8 +17,10 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("plans/<int:plan_id>/circuits/<int:circuit_id>/", circuit_views.circuit, name="circuit"),
     path("plans/<int:plan_id>/circuits/<int:circuit_id>/duplicate/", circuit_views.duplicate, name="duplicate_circuit"),
     path("plans/<int:plan_id>/circuits/<int:circuit_id>/take-out/", circuit_views.take_out, name="take_out_circuit"),
-    path("plans/<int:plan_id>/loom/", views.plan, name="loom"),
-    path("plans/<int:plan_id>/sheet/", views.plan, name="sheet"),
-    path("bench/", views.plan, name="bench"),
-    path("settings/build/", views.plan, name="rules"),
+    path("plans/<int:plan_id>/loom/", loom_views.loom, name="loom"),
+    path("plans/<int:plan_id>/sheet/", sheet_views.sheet, name="sheet"),
+    path("plans/<int:plan_id>/sheet/<slug:file_format>/", sheet_views.sheet_file, name="sheet_file"),
+    path("circuit-sheet/", sheet_views.sheet_template, name="sheet_template"),
+    path("bench/", bench_views.bench, name="bench"),
+    path("settings/build/", rules_views.rules, name="rules"),
 ]
