@@ -6,9 +6,11 @@ import os
 from typing import Any
 
 from celery import Celery
+from celery.signals import worker_init
 from django.conf import settings
 
 from circuits.outbox.registry import SWEEP
+from shop.tied import end_with_parent
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
 
@@ -65,3 +67,9 @@ def transport_options() -> dict[str, Any]:
 
 
 app = make_app(settings.REDIS_URL)
+
+
+@worker_init.connect
+def _end_with_launcher(**_: Any) -> None:
+    if os.environ.get("LOOMWRIGHT_TIED"):
+        end_with_parent()

@@ -6,16 +6,15 @@ import os
 from pathlib import Path
 from typing import Any
 
-from shop.environment import database_from_url, flag, secret_key
+from shop.environment import data_folder, database_from_url, flag, secret_key, sqlite_database, words
 
 BASE_DIR = Path(__file__).resolve().parent.parent
-VAR_DIR = Path(os.environ.get("LOOMWRIGHT_VAR", BASE_DIR / "var"))
-VAR_DIR.mkdir(parents=True, exist_ok=True)
+VAR_DIR = data_folder()
 
 DEBUG = flag("LOOMWRIGHT_DEBUG")
 SECRET_KEY = secret_key(VAR_DIR)
-ALLOWED_HOSTS = os.environ.get("LOOMWRIGHT_HOSTS", "localhost,127.0.0.1,[::1]").split(",")
-CSRF_TRUSTED_ORIGINS = [o for o in os.environ.get("LOOMWRIGHT_ORIGINS", "").split(",") if o]
+ALLOWED_HOSTS = words("LOOMWRIGHT_HOSTS", "localhost,127.0.0.1,[::1]")
+CSRF_TRUSTED_ORIGINS = words("LOOMWRIGHT_ORIGINS")
 
 INSTALLED_APPS = [
     "django.contrib.auth",
@@ -65,7 +64,10 @@ TEMPLATES: list[dict[str, Any]] = [
     },
 ]
 
-DATABASES = {"default": database_from_url(os.environ.get("DATABASE_URL", f"sqlite:///{VAR_DIR / 'shop.sqlite3'}"))}
+DATABASE_URL = os.environ.get("DATABASE_URL", "")
+"""Database; empty = an SQLite file beside the other data."""
+
+DATABASES = {"default": database_from_url(DATABASE_URL) if DATABASE_URL else sqlite_database(VAR_DIR / "shop.sqlite3")}
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 
 AUTH_USER_MODEL = "people.User"
@@ -114,3 +116,13 @@ if flag("LOOMWRIGHT_HTTPS"):
 
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 FILE_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
+
+LOGGING: dict[str, Any] = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "root": {"handlers": ["console"], "level": os.environ.get("LOOMWRIGHT_LOG_LEVEL", "WARNING")},
+    # A page not found or refused is the visitor's news; a failed one is ours.
+    "loggers": {"django.request": {"level": "ERROR"}},
+}

@@ -1,4 +1,4 @@
-"""Bring rows to where they are worked off, and again if they got lost on the way."""
+"""Hand a row to where it is worked off."""
 
 from __future__ import annotations
 
@@ -19,32 +19,13 @@ log = logging.getLogger(__name__)
 RESEND_AFTER = timedelta(minutes=2)
 """A row sent this long ago and not yet started is sent again: the broker may have lost it. Doubles do no harm."""
 
-KEEP_DONE = timedelta(days=30)
-SWEEP_AT_MOST = 200
-
 
 def deliver(row_id: int) -> None:
-    """Hand the row to the broker; run it here and now where there is none. Never raises."""
+    """Hand the row to the broker; run it here and now where there is none. Never raises: the sweep tries again."""
     if settings.REDIS_URL:
         _send(row_id)
     else:
         run(row_id)
-
-
-def sweep() -> int:
-    """Deliver every row that is due and drop rows done long ago.
-
-    Returns
-    -------
-    int
-        Rows delivered.
-    """
-    now = timezone.now()
-    OutboxRow.objects.filter(done_at__lt=now - KEEP_DONE).delete()
-    row_ids = list(OutboxRow.objects.due(now).values_list("pk", flat=True)[:SWEEP_AT_MOST])
-    for row_id in row_ids:
-        deliver(row_id)
-    return len(row_ids)
 
 
 def _send(row_id: int) -> None:

@@ -23,7 +23,7 @@ log = logging.getLogger(__name__)
 
 def lease_length() -> timedelta:
     """How long a claim holds without being renewed."""
-    return timedelta(seconds=settings.OUTBOX_LEASE_S)
+    return timedelta(seconds=float(settings.OUTBOX_LEASE_S))
 
 
 @contextmanager

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from celery import shared_task
 
-from circuits.outbox.delivery import sweep
 from circuits.outbox.registry import SWEEP, WORK_OFF
 from circuits.outbox.running import run
+from circuits.outbox.sweeping import sweep
 
 
 @shared_task(name=WORK_OFF, acks_late=True, reject_on_worker_lost=True, ignore_result=True)
