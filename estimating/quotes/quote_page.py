@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
 
 from django.utils import timezone
 
 from circuits.drawings.distribution import hours_drawing
 from circuits.drawings.shapes import Drawing
+from estimating.pricing.quote import LineClass, QuoteLine
 from estimating.quotes.draft import Draft, draft_of
 from estimating.quotes.models import QuoteRevision, QuoteRow
 from estimating.quotes.paper_content import QuoteContent
@@ -37,6 +39,15 @@ class Standing:
         return self.state == State.SENT and not self.is_expired
 
 
+@dataclass(frozen=True, slots=True)
+class ClassLines:
+    """The lines of one class, and their sum."""
+
+    title: str
+    lines: tuple[QuoteLine, ...]
+    net: Decimal
+
+
 @dataclass(frozen=True)
 class Shown:
     """A record as pages show it: the very content that its paper has."""
@@ -45,6 +56,17 @@ class Shown:
     content: QuoteContent
     said: InWords
     drawing: Drawing | None
+
+    @property
+    def classes(self) -> tuple[ClassLines, ...]:
+        """Lines by class, in the order of the quote."""
+        by_class: dict[LineClass, list[QuoteLine]] = {}
+        for line in self.content.quote.lines:
+            by_class.setdefault(line.line_class, []).append(line)
+        return tuple(
+            ClassLines(str(line_class).capitalize(), tuple(lines), sum((line.net for line in lines), Decimal(0)))
+            for line_class, lines in by_class.items()
+        )
 
     @property
     def said_before(self) -> InWords:

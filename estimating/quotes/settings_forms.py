@@ -69,7 +69,7 @@ class MinutesForm(forms.Form):
                     label=f"{row.element}, {point}",
                     min_value=0,
                     max_value=10_000,
-                    initial=getattr(row.minutes, f"{point}_min"),
+                    initial=f"{getattr(row.minutes, f'{point}_min'):.10g}",
                     widget=forms.TextInput(attrs={"inputmode": "decimal", "size": 5}),
                 )
 
@@ -134,6 +134,8 @@ class TermsForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         told = "; ".join(f"{condition.name} {condition.cv:g} ({condition.words})" for condition in conditions())
+        for name, rows in (("exclusions", 6), ("cautions", 3)):
+            self.fields[name].widget.attrs["rows"] = rows
         self.fields["condition_cv"].help_text = f"Coefficient of variation that all work on one vehicle shares: {told}"
 
     def clean_currency(self) -> str:

@@ -84,7 +84,6 @@ def _render(request: HttpRequest, page: QuotePage, form: DraftForm) -> HttpRespo
         subject=page.quote.plan.title,
         number=page.quote.number,
         revision=page.revision_words,
-        date=page.today,
         by=page.quote.created_by,
     )
     send_form = SendForm(initial={"expected": page.draft.revision.number, "seen": page.draft.fingerprint})
