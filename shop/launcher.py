@@ -86,7 +86,7 @@ def _serve(running: ExitStack, host: str, port: int, demo: bool) -> int:
     _use_broker(running, folder / "broker")
     log_ins = _prepare(demo)
     if os.environ.get("REDIS_URL"):
-        running.callback(start_worker().stop)
+        running.callback(start_worker(folder / "worker.log").stop)
     _start_sweep(running)
     _listen(host, port, log_ins)
     return 0

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import IO
 
 ROOT = Path(__file__).resolve().parent.parent
-QUIET = "ignore::RuntimeWarning:celery.platforms"
+QUIET = "ignore::UserWarning:celery.platforms"
 """Celery's warning about a superuser: nothing but our own JSON is ever taken from the broker."""
 
 STOP_TIMEOUT_S = 10.0
@@ -25,15 +25,18 @@ class Child:
         What follows ``python -m``.
     output : int or file
         Where its standard output goes.
+    errors : int or file or None
+        Where its standard error goes; None = to this process's own.
     """
 
-    def __init__(self, *module_arguments: str, output: int | IO[str] | None = None) -> None:
+    def __init__(self, *module_arguments: str, output: int | IO[str], errors: int | IO[str] | None = None) -> None:
         self.process = subprocess.Popen(
             [sys.executable, "-m", *module_arguments],
             cwd=ROOT,
             env=os.environ | {"LOOMWRIGHT_TIED": "1", "PYTHONWARNINGS": QUIET},
             stdin=subprocess.PIPE,
             stdout=output,
+            stderr=errors,
             text=True,
             # Ctrl-C reaches the launcher alone, which ends its children in order.
             start_new_session=True,
@@ -69,7 +72,8 @@ def start_broker(folder: Path) -> tuple[Child, str] | None:
     return child, f"redis+socket://{socket}"
 
 
-def start_worker() -> Child:
-    """Start one Celery worker on ``REDIS_URL``."""
+def start_worker(log: Path) -> Child:
+    """Start one Celery worker on ``REDIS_URL``; what it says goes to ``log``."""
     quiet = ("--without-gossip", "--without-mingle", "--without-heartbeat", "--loglevel", "WARNING")
-    return Child("celery", "--quiet", "-A", "shop", "worker", "--pool", "solo", *quiet)
+    with log.open("w") as file:
+        return Child("celery", "-A", "shop", "worker", "--pool", "solo", *quiet, output=file, errors=subprocess.STDOUT)

@@ -1,0 +1,1 @@
+"""A Django app of tasks that only tests queue."""
