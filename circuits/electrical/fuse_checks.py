@@ -83,7 +83,7 @@ def forced_fuse_low(outcome: Outcome) -> Iterator[Finding]:
             continue
         message = (
             f"{rated.protection.name}: a {format_current(forced_a)} fuse carries {_load(rated)}, "
-            f"more than {rated.share:.0%} of its rating"
+            f"more than {rated.share * 100:.0f} % of its rating"
         )
         yield _low("forced-fuse-low", rated, message, rated.share * forced_a)
 

@@ -19,11 +19,26 @@ from circuits.wiring import Role
 from tests.circuits.looms import woven_plans
 from tests.circuits.strategies import plans
 
+MIXED_STOCK = (
+    "18 AWG",
+    "1 mm²",
+    "1.5 mm²",
+    "14 AWG",
+    "4 mm²",
+    "10 AWG",
+    "10 mm²",
+    "6 AWG",
+    "2 AWG",
+    "35 mm²",
+    "2/0 AWG",
+)
+
 RULES = st.builds(
     BuildRules,
     st.builds(
         SizingRules,
         series=st.sampled_from(Series),
+        sizes=st.sampled_from(((), (), MIXED_STOCK)),
         insulation_class_c=st.sampled_from((90, 105, 125, 200)),
         feeder_drop_share=st.sampled_from((0.2, 0.4, 0.8)),
         contact_ohm=st.sampled_from((0.0, 0.0005, 0.001)),
@@ -58,7 +73,7 @@ def with_zones(plan: Plan, warmer_c: float) -> Plan:
 def test_larger_load_never_gives_a_smaller_wire(
     plan: Plan, rules: BuildRules, factor: float, data: st.DataObject
 ) -> None:
-    """Loads of any set of circuits grow. A coil's wires are left out: from some load on they get a fuse of their own."""
+    """Loads of any circuits grow. Wires of coils are left out: a larger load may give them a fuse of their own."""
     grown = data.draw(st.sets(st.sampled_from([circuit.name for circuit in plan.circuits])))
     circuits = (
         replace(circuit, load_a=circuit.load_a * factor) if circuit.name in grown and circuit.load_a else circuit
