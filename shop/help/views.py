@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
 import circuits
+from circuits.electrical.basis import bases
 from circuits.paper.title_block import TitleBlock
 from circuits.sheets.columns import CIRCUIT_COLUMNS, RUN_COLUMNS, VEHICLE_KEYS, ZONE_COLUMNS
 
@@ -45,4 +46,5 @@ def help_findings(request: HttpRequest) -> HttpResponse:
 
 def help_basis(request: HttpRequest) -> HttpResponse:
     """What each figure rests on."""
-    return render(request, "shop/help/basis.html", {"sheet": TitleBlock("Basis of the figures")})
+    context = {"bases": bases(), "sheet": TitleBlock("Basis of the figures")}
+    return render(request, "shop/help/basis.html", context)

@@ -65,7 +65,8 @@ class OpeningForms:
             needed.append(self.customer)
         if self.known_vehicle is None:
             needed.append(self.vehicle)
-        return all([form.is_valid() for form in needed])
+        faulty = [form for form in needed if not form.is_valid()]
+        return not faulty
 
 
 def _known(rows: QuerySet[Any], key: str | None) -> Any:

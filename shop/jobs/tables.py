@@ -12,6 +12,8 @@ from shop.jobs.models import Customer, Job, Vehicle
 class JobTable(tables.Table):
     """Every job, newest first."""
 
+    caption = "Jobs"
+
     number = tables.Column(linkify=("jobs:job", {"job_id": tables.A("pk")}), verbose_name="Job")
     title = tables.Column(verbose_name="What")
     customer = tables.Column(accessor="customer__name", verbose_name="Customer")
@@ -30,6 +32,8 @@ class JobTable(tables.Table):
 class CustomerTable(tables.Table):
     """Every customer."""
 
+    caption = "Customers"
+
     name = tables.Column(linkify=("jobs:customer", {"customer_id": tables.A("pk")}), verbose_name="Customer")
     jobs_count = tables.Column(verbose_name="Jobs", attrs={"td": {"class": "figure"}, "th": {"class": "figure"}})
 
@@ -42,6 +46,8 @@ class CustomerTable(tables.Table):
 
 class VehicleTable(tables.Table):
     """Every vehicle."""
+
+    caption = "Vehicles"
 
     description = tables.Column(linkify=("jobs:vehicle", {"vehicle_id": tables.A("pk")}), verbose_name="Vehicle")
     customer = tables.Column(accessor="customer__name", verbose_name="Customer")

@@ -40,6 +40,40 @@ DECIDED = {
     "help:sheet": STAFF,
     "help:findings": STAFF,
     "help:basis": STAFF,
+    "planning:new": OFFICE,
+    "planning:plan": STAFF,
+    "planning:save_rows": OFFICE,
+    "planning:delete_rows": OFFICE,
+    "planning:move_rows": OFFICE,
+    "planning:new_circuit": OFFICE,
+    "planning:circuit": STAFF,
+    "planning:duplicate_circuit": OFFICE,
+    "planning:take_out_circuit": OFFICE,
+    "planning:loom": STAFF,
+    "planning:sheet": STAFF,
+    "planning:sheet_file": STAFF,
+    "planning:sheet_template": STAFF,
+    "planning:bench": STAFF,
+    "planning:rules": OWNER,
+    "quotes:parts": STAFF,
+    "quotes:hours": STAFF,
+    "quotes:for_plan": OFFICE,
+    "quotes:quote": OFFICE,
+    "quotes:send": OFFICE,
+    "quotes:draft_paper": OFFICE,
+    "quotes:revision": OFFICE,
+    "quotes:accept": OFFICE,
+    "quotes:decline": OFFICE,
+    "quotes:paper": OFFICE,
+    "quotes:answer": OFFICE,
+    "quotes:prices": OFFICE,
+    "quotes:start_prices": OFFICE,
+    "quotes:import_prices": OFFICE,
+    "quotes:new_price": OFFICE,
+    "quotes:price": OFFICE,
+    "quotes:delete_price": OFFICE,
+    "quotes:minutes": STAFF,
+    "quotes:terms": OWNER,
 }
 
 
@@ -63,7 +97,7 @@ def test_every_address_has_a_decision():
 def demo(django_db_setup, django_db_blocker):
     with django_db_blocker.unblock():
         open_demo_shop(at=datetime(2031, 5, 2, 9, tzinfo=UTC))
-        yield Job.objects.select_related("quote").order_by("pk")[0]
+        yield Job.objects.select_related("quote", "plan").order_by("pk")[0]
         from django.core.management import call_command
 
         call_command("flush", interactive=False, verbosity=0)
@@ -78,6 +112,10 @@ def path_of(name: str, job: Job) -> str:
         "vehicle_id": job.vehicle_id,
         "user_id": User.objects.get(username="bench").pk,
         "number": 1,
+        "circuit_id": job.plan.circuits.first().pk,
+        "listing": "circuits",
+        "file_format": "json",
+        "price_id": 1,
     }
     return reverse(name, kwargs={key: known[key] for key in ALL[name].pattern.converters})
 
@@ -96,4 +134,6 @@ def test_address_opens_for_those_who_may_and_for_nobody_else(client, demo, name,
         assert answer.status_code == 302
         assert answer.url.startswith(reverse("people:log_in"))
     else:
-        assert answer.status_code in (403, 405)
+        refusals = {answer.status_code, client.post(path_of(name, demo)).status_code}
+        assert 403 in refusals
+        assert refusals <= {403, 405}  # 405: the address has no such act for anyone
