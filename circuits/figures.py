@@ -69,13 +69,15 @@ def format_voltage(value_v: float) -> str:
 
 
 def format_length(value_m: float) -> str:
-    """Length for people, to the centimetre.
+    """Length for people, to the centimetre; in millimetres where that would show nothing.
 
     Examples
     --------
-    >>> format_length(2.3), format_length(123.456)
-    ('2.30 m', '123.5 m')
+    >>> format_length(2.3), format_length(123.456), format_length(0.004)
+    ('2.30 m', '123.5 m', '4 mm')
     """
+    if 0 < abs(value_m) < 0.00995:
+        return f"{significant(value_m * 1e3)} mm"
     return f"{value_m:.{2 if abs(value_m) < 100 else 1}f} m"
 
 

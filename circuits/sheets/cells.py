@@ -127,7 +127,7 @@ def hint(text: str, known: Sequence[str]) -> str:
     >>> hint("bade", ["blade", "glass"])
     '; did you mean blade?'
     """
-    close = difflib.get_close_matches(text.strip().casefold()[:60], known, n=1)
+    close = difflib.get_close_matches(text.strip().casefold()[:60], known, n=1, cutoff=0.7)
     return f"; did you mean {close[0]}?" if close else ""
 
 

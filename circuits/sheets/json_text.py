@@ -12,7 +12,7 @@ from circuits.plan import Plan
 from circuits.sheets.cells import hint, write_places, write_yes_no
 from circuits.sheets.columns import COLUMNS, shown
 from circuits.sheets.csv_text import decode
-from circuits.sheets.limits import MAX_CELL_CHARACTERS, MAX_OTHER_ROWS, MAX_UNKNOWN_NAMES
+from circuits.sheets.limits import MAX_OTHER_ROWS, MAX_UNKNOWN_NAMES
 from circuits.sheets.plans import plan_rows
 from circuits.sheets.refusal import refusal
 from circuits.sheets.tables import MAX_ROWS, Row, header_names, sheet_name, unknown_sheet
@@ -44,7 +44,7 @@ def read_json(data: bytes, name: str) -> tuple[dict[str, list[Row]], list[CellFa
     Examples
     --------
     >>> read_json(b'{"zones": [{"zone": "cabin", "ambient_c": 40}]}', "plan.json")
-    ({'zones': [Row(number=2, cells={'zone': 'cabin', 'ambient_c': '40'})]}, [])
+    ({'zones': [Row(number=2, cells={'zone': 'cabin', 'ambient_c': '40'}, spoiled=frozenset())]}, [])
     """
     expected = "a JSON object with lists vehicle, zones, runs and circuits"
     try:
@@ -97,6 +97,7 @@ def _row(sheet: str, number: int, item: Any, unknown: set[str], faults: list[Cel
     )
     known = header_names(sheet)
     cells: dict[str, str] = {}
+    spoiled: set[str] = set()
     for key, value in item.items():
         name = key.strip().casefold()
         if name not in known:
@@ -109,11 +110,10 @@ def _row(sheet: str, number: int, item: Any, unknown: set[str], faults: list[Cel
             faults.append(CellFault(sheet, number, name, shown(key), "each column once"))
         elif text is None:
             faults.append(CellFault(sheet, number, name, _quoted(value), "a text, a number, true, false or null"))
-        elif len(text) > MAX_CELL_CHARACTERS:
-            faults.append(CellFault(sheet, number, name, shown(text), f"at most {MAX_CELL_CHARACTERS} characters"))
+            spoiled.add(name)
         else:
             cells[name] = text
-    return Row(number, cells)
+    return Row(number, cells, frozenset(spoiled))
 
 
 def _text(sheet: str, column: str, value: Any) -> str | None:

@@ -54,10 +54,12 @@ def read_row(sheet: str, row: Row, faults: list[CellFault]) -> dict[str, Any] | 
     fields: dict[str, Any] = {}
     before = len(faults)
     for column in COLUMNS[sheet].values():
+        if column.name in row.spoiled:
+            continue
         _read_into(fields, column, sheet, row.number, row.cells.get(column.name, ""), faults)
-    if sheet == "circuits":
+    if sheet == "circuits" and not row.spoiled & {"load_a", "load_w"}:
         faults.extend(_load_faults(row))
-    return fields if len(faults) == before else None
+    return fields if len(faults) == before and not row.spoiled else None
 
 
 def _read_into(

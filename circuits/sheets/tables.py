@@ -8,17 +8,21 @@ from dataclasses import dataclass
 from circuits.errors import CellFault
 from circuits.sheets.cells import hint
 from circuits.sheets.columns import COLUMNS, SHEETS, shown
-from circuits.sheets.limits import MAX_CELL_CHARACTERS, MAX_CIRCUITS, MAX_COLUMNS, MAX_OTHER_ROWS, MAX_RUNS
+from circuits.sheets.limits import MAX_CIRCUITS, MAX_COLUMNS, MAX_OTHER_ROWS, MAX_RUNS
 
 MAX_ROWS: Mapping[str, int] = {"circuits": MAX_CIRCUITS, "runs": MAX_RUNS}
 
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One row: its number as a spreadsheet counts, and its cells by column name."""
+    """One row: its number as a spreadsheet counts, and its cells by column name.
+
+    ``spoiled`` names columns whose cell was already found unreadable, so that it is not called missing too.
+    """
 
     number: int
     cells: Mapping[str, str]
+    spoiled: frozenset[str] = frozenset()
 
 
 def header_names(sheet: str) -> tuple[str, ...]:
@@ -51,7 +55,7 @@ def named_rows(sheet: str, grid: Iterable[Sequence[str]], faults: list[CellFault
     Examples
     --------
     >>> named_rows("zones", [["zone", "ambient_c"], ["cabin", "40"]], [])
-    [Row(number=2, cells={'zone': 'cabin', 'ambient_c': '40'})]
+    [Row(number=2, cells={'zone': 'cabin', 'ambient_c': '40'}, spoiled=frozenset())]
     """
     filled = _filled(grid)
     header = next(filled, None)
@@ -103,8 +107,5 @@ def _row(sheet: str, number: int, texts: Sequence[str], names: Sequence[str], fa
         if not name:
             faults.append(CellFault(sheet, number, "", shown(text), "nothing here: the column has no header"))
             break
-        if len(text) > MAX_CELL_CHARACTERS:
-            faults.append(CellFault(sheet, number, name, shown(text), f"at most {MAX_CELL_CHARACTERS} characters"))
-            continue
         cells[name] = text
     return Row(number, cells)

@@ -54,7 +54,7 @@ def _kept(text: str) -> bool:
     )
 
 
-_CHARACTERS = st.characters(exclude_categories=("Cs",), exclude_characters="\ufffe\uffff").filter(_kept)
+_CHARACTERS = st.characters(exclude_categories=["Cs"], exclude_characters="\ufffe\uffff").filter(_kept)
 texts: st.SearchStrategy[str] = st.one_of(
     st.text(_CHARACTERS, max_size=20), st.sampled_from(HARMFUL), st.sampled_from(AWKWARD)
 )
