@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from statistics import NormalDist
 
@@ -11,14 +11,15 @@ from circuits.drawings.shapes import Anchor, Drawing, DrawingError, Ink, Line, P
 
 _Z80 = NormalDist().inv_cdf(0.8)
 _POINTS = 97
-_WIDTH, _HEIGHT = 440.0, 150.0
-_LEFT, _RIGHT = 12.0, 428.0
+_WIDTH, _HEIGHT = 332.0, 150.0
+_LEFT, _RIGHT = 8.0, 324.0
 _BASE, _PEAK = 126.0, 52.0
 _LABEL_ROWS = (13.0, 27.0, 41.0)
 _TICK_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0)
-_MOST_TICKS = 9
+_MOST_TICKS = 6
 _AXIS = Pen(stroke=Ink.SECOND, width=1.0)
 _QUIET = Pen(stroke=Ink.NONE, fill=Ink.SECOND)
+_INK = Pen(stroke=Ink.NONE, fill=Ink.INK)
 _ACCENT = Pen(stroke=Ink.NONE, fill=Ink.ACCENT)
 _NARROWEST_SIGMA = 0.01
 
@@ -117,5 +118,8 @@ def _marks(
         pen = Pen(stroke=Ink.ACCENT if is_sold else Ink.SECOND, width=1.75 if is_sold else 1.0)
         words = f"{name}  {hours_h:.1f} h" + ("  sold" if is_sold else "")
         shapes.append(Line(x, row - 9, x, _BASE, pen))
-        shapes.append(Text(x + 5, row, words, 12.0, Anchor.START, _ACCENT if is_sold else Text(0, 0, "").pen, is_sold))
+        label = Text(x + 5, row, words, 12.0, Anchor.START, _ACCENT if is_sold else _INK, is_sold)
+        if label.box.right > _WIDTH:
+            label = replace(label, x=x - 5, anchor=Anchor.END)
+        shapes.append(label)
     return tuple(shapes)
