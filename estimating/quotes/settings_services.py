@@ -11,7 +11,7 @@ from estimating.labour.minutes import DEFAULT_MINUTES
 from estimating.pricing.price_book_csv import example_price_book
 from estimating.pricing.quote import PriceItem
 from estimating.quotes.models import MinutesRow, PriceRow, TermsRow
-from estimating.quotes.store import price_fields, renew_costing_stamp
+from estimating.quotes.store import price_fields, renew_costing_stamp, takeoff_of, terms_of
 
 
 @transaction.atomic
@@ -109,8 +109,12 @@ def save_terms(*, row: TermsRow) -> TermsRow:
     ------
     django.core.exceptions.ValidationError
         For a value out of range.
+    PlanError
+        For a currency that does not exist or an allowance out of range.
     """
     renew_costing_stamp()
     row.full_clean(validate_unique=False)
+    terms_of(row)
+    takeoff_of(row.takeoff)
     row.save()
     return row

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest
+from django.http import HttpRequest, QueryDict
 
 from estimating.quotes.rules import RefusedError
 
@@ -15,6 +15,11 @@ def need(request: HttpRequest, permission: str) -> None:
     """PermissionDenied where the person may not."""
     if not request.user.has_perm(permission):
         raise PermissionDenied
+
+
+def posted(request: HttpRequest) -> QueryDict | None:
+    """What was typed, also where that is nothing; None where the page is only read."""
+    return request.POST if request.method == "POST" else None
 
 
 def done(request: HttpRequest, act: Callable[[], object], said: str) -> bool:

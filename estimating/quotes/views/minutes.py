@@ -13,7 +13,7 @@ from estimating.labour.minutes import DEFAULT_MINUTES
 from estimating.quotes.settings_forms import MinutesForm
 from estimating.quotes.settings_services import save_minutes
 from estimating.quotes.store import shop_rules
-from estimating.quotes.views.acts import need
+from estimating.quotes.views.acts import need, posted
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -21,7 +21,7 @@ from estimating.quotes.views.acts import need
 def minutes(request: HttpRequest) -> HttpResponse:
     """The table; those who may not change it read it."""
     may_edit = request.user.has_perm("quotes.edit_prices")
-    form = MinutesForm(request.POST or None, table=shop_rules().minutes)
+    form = MinutesForm(posted(request), table=shop_rules().minutes)
     if request.method == "POST":
         need(request, "quotes.edit_prices")
         if form.is_valid():

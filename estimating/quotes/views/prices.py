@@ -22,6 +22,7 @@ from estimating.quotes.settings_forms import PriceFileForm, PriceForm, PriceList
 from estimating.quotes.settings_services import delete_price as take_out
 from estimating.quotes.settings_services import import_price_list, save_price, start_price_book
 from estimating.quotes.store import price_item_of, shop_rules
+from estimating.quotes.views.acts import posted
 
 may_see = permission_required("quotes.view_prices", raise_exception=True)
 may_edit = permission_required("quotes.edit_prices", raise_exception=True)
@@ -71,7 +72,7 @@ def new_price(request: HttpRequest) -> HttpResponse:
 
 def _edit(request: HttpRequest, row: PriceRow) -> HttpResponse:
     in_place = bool(request.headers.get("HX-Request")) and row.pk is not None
-    form = PriceForm(request.POST or None, instance=row)
+    form = PriceForm(posted(request), instance=row)
     stored = request.method == "POST" and form.is_valid()
     if stored:
         save_price(row=form.save(commit=False))
@@ -105,7 +106,7 @@ def delete_price(request: HttpRequest, price_id: int) -> HttpResponse:
 @may_edit
 def import_prices(request: HttpRequest) -> HttpResponse:
     """A list is read and shown with what it would change; stored on the second press."""
-    form = PriceFileForm(request.POST or None, request.FILES or None)
+    form = PriceFileForm(posted(request), request.FILES or None)
     context = {"sheet": TitleBlock("Bring in prices"), "form": form}
     try:
         if "content" in request.POST:

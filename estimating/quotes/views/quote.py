@@ -18,7 +18,7 @@ from estimating.quotes.forms import DraftForm, SendForm, StartForm
 from estimating.quotes.issue import draft_pdf
 from estimating.quotes.quote_page import QuotePage, draft_texts, quote_page
 from estimating.quotes.services import create_quote, send_revision, write_draft
-from estimating.quotes.views.acts import done, need
+from estimating.quotes.views.acts import done, need, posted
 
 may_see = permission_required("quotes.view_prices", raise_exception=True)
 
@@ -30,7 +30,7 @@ def for_plan(request: HttpRequest, plan_id: int) -> HttpResponse:
     plan = plan_or_404(plan_id)
     if latest := plan.quotes.order_by("-pk").first():
         return redirect("quotes:quote", latest.pk)
-    form = StartForm(request.POST or None, initial={"vehicle": plan.description or plan.title})
+    form = StartForm(posted(request), initial={"vehicle": plan.description or plan.title})
     if request.method == "POST" and form.is_valid():
         need(request, "quotes.edit_quote")
         made = create_quote(plan=plan, by=person(request), at=timezone.now(), **form.cleaned_data)
@@ -44,7 +44,7 @@ def for_plan(request: HttpRequest, plan_id: int) -> HttpResponse:
 def quote(request: HttpRequest, quote_id: int) -> HttpResponse:
     """Today's offer and where the quote stands; POST stores what is said on the next revision."""
     page = _page(request, quote_id)
-    form = DraftForm(request.POST or None, initial=draft_texts(page.draft), usual=page.draft.usual_basis)
+    form = DraftForm(posted(request), initial=draft_texts(page.draft), usual=page.draft.usual_basis)
     if request.method == "POST":
         need(request, "quotes.edit_quote")
         if form.is_valid() and done(request, lambda: write_draft(quote=page.quote, **form.cleaned_data), "Stored."):

@@ -13,6 +13,7 @@ from estimating.quotes.settings_forms import AllowancesForm, TermsForm
 from estimating.quotes.settings_services import save_terms
 from estimating.quotes.standing_texts import standing_cautions
 from estimating.quotes.store import takeoff_of, terms_row
+from estimating.quotes.views.acts import posted
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -20,8 +21,8 @@ from estimating.quotes.store import takeoff_of, terms_row
 def terms(request: HttpRequest) -> HttpResponse:
     """Terms and take-off allowances: one form, all faults at once."""
     row = terms_row()
-    allowances = AllowancesForm(request.POST or None, rules=takeoff_of(row.takeoff))
-    form = TermsForm(request.POST or None, instance=row)
+    allowances = AllowancesForm(posted(request), rules=takeoff_of(row.takeoff))
+    form = TermsForm(posted(request), instance=row)
     if request.method == "POST" and all([form.is_valid(), allowances.is_valid()]):
         row = form.save(commit=False)
         row.takeoff = allowances.stored

@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import UTC, datetime
 
 from circuits.plan import Circuit, Covering, Kind, Plan, Run, Vehicle, Zone
+from estimating.quotes.paper_content import Letterhead
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 
@@ -45,3 +46,8 @@ def plan_with(count: int) -> Plan:
     """A plan of ``count`` circuits, all of the same making."""
     kinds = (HEADLAMP, TAIL, FAN, SOCKET)
     return plan_of(*(replace(kinds[i % 4], name=f"{kinds[i % 4].name} {i}") for i in range(count)))
+
+
+def letterhead() -> Letterhead:
+    """Letterhead of the invented shop."""
+    return Letterhead(name="Wharf Lane Auto Electrics, invented", address="2 Wharf Lane", logo_png=b"\x89PNG")
