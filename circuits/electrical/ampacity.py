@@ -188,6 +188,11 @@ def adiabatic_k(initial_c: float, final_c: float) -> float:
 def short_time_k(class_c: int) -> float:
     """Factor ``k`` of an insulation class [A·s^½/mm²], the copper being at its class to begin with.
 
+    Parameters
+    ----------
+    class_c : int
+        Insulation class [°C].
+
     Raises
     ------
     TableError

@@ -81,6 +81,10 @@ def stocked_conductors(rules: SizingRules) -> tuple[Conductor, ...]:
     A shop may stock both series; they are ordered by the copper that their resistance stands for
     (``copper_area_mm2``), so that the next size never carries less.
 
+    Parameters
+    ----------
+    rules : SizingRules
+
     Raises
     ------
     TableError
@@ -96,6 +100,10 @@ def stocked_conductors(rules: SizingRules) -> tuple[Conductor, ...]:
 
 def copper_area_mm2(size: Conductor) -> float:
     """Area of solid copper with the same resistance [mm²]: below the nominal area, by tolerance and lay.
+
+    Parameters
+    ----------
+    size : Conductor
 
     Examples
     --------

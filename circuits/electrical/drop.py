@@ -26,14 +26,47 @@ LARGEST_PLUG_IN_A = 30.0
 
 
 def conductor_c(wire: Wire, size: Conductor, rules: SizingRules) -> float:
-    """Temperature of a wire's copper at its greatest current [°C]."""
+    """Temperature of a wire's copper at its greatest current [°C].
+
+    Parameters
+    ----------
+    wire : Wire
+        Its current, bundle and hottest place count.
+    size : Conductor
+    rules : SizingRules
+        Its insulation class counts.
+
+    Examples
+    --------
+    >>> from circuits.electrical.conductors import conductor
+    >>> from circuits.electrical.single import SingleLoad, size_single
+    >>> wire = size_single(SingleLoad(load_a=17.5, length_m=3.0, ambient_c=30.0)).wire.wire
+    >>> conductor_c(wire, conductor("14 AWG"), SizingRules(insulation_class_c=105))
+    48.75
+    """
     class_c, ambient_c = rules.insulation_class_c, wire.path.ambient_c
     ampacity = ampacity_a(size.label, class_c, ambient_c, wire.bundle)
     return operating_c(wire.current_a, ampacity, class_c, ambient_c)
 
 
 def wire_drop_v(wire: Wire, size: Conductor, rules: SizingRules) -> float:
-    """Drop over one wire at its greatest current and operating temperature [V]."""
+    """Drop over one wire at its greatest current and operating temperature [V].
+
+    Parameters
+    ----------
+    wire : Wire
+    size : Conductor
+    rules : SizingRules
+        Its insulation class counts.
+
+    Examples
+    --------
+    >>> from circuits.electrical.conductors import conductor
+    >>> from circuits.electrical.single import SingleLoad, size_single
+    >>> wire = size_single(SingleLoad(load_a=17.5, length_m=3.0, ambient_c=30.0)).wire.wire
+    >>> round(wire_drop_v(wire, conductor("14 AWG"), SizingRules(insulation_class_c=105)), 3)
+    0.537
+    """
     return wire.current_a * resistance_ohm(size, wire.length_m, conductor_c(wire, size, rules))
 
 
@@ -41,6 +74,12 @@ def has_bolted_joints(circuit: Circuit, fuse: RatedProtection | None) -> bool:
     """True for feeders, bolted fuses, and unfused cables from a bus: their ends are rings on studs.
 
     Asked of the circuit, not of the current, so that more current never lowers the drop.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    fuse : RatedProtection or None
+        Its own; None where it has none.
     """
     if fuse is None:
         return circuit.kind is Kind.FEEDER or not circuit.is_fed_by_circuit
@@ -161,6 +200,16 @@ def with_fuses_v(way_v: float, fuses: Iterable[RatedProtection], *, at_any_load:
         Fuses passed: usually one.
     at_any_load : bool
         True for the greatest drop at any load up to the full one, each with the fuse it would get.
+
+    Examples
+    --------
+    A load of 7.6 A takes a 15 A fuse; 7.5 A would take one of 10 A, which drops more.
+
+    >>> from circuits.electrical.protection import rate
+    >>> from circuits.wiring import Protection
+    >>> fuse = rate(Protection("fan", "fan", "panel", FuseFamily.BLADE, None, 7.6, True), SizingRules())
+    >>> [round(with_fuses_v(0.2, [fuse], at_any_load=any_load), 3) for any_load in (False, True)]
+    [0.236, 0.255]
     """
     total_v = way_v
     for fuse in fuses:

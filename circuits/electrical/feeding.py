@@ -20,6 +20,14 @@ def feeding_order(circuits: Mapping[str, Circuit]) -> tuple[str, ...]:
     ----------
     circuits : mapping of str to Circuit
         By name. A feed that is not among them counts as a bus.
+
+    Examples
+    --------
+    >>> from circuits.plan import Kind
+    >>> lamp = Circuit("dip", "front", "main", "panel", "lamp", ("wing",), Kind.LAMP, load_w=55.0)
+    >>> main = Circuit("main", "bay", "battery", "post", "panel", ("panel",), Kind.FEEDER, load_a=60.0)
+    >>> feeding_order({"dip": lamp, "main": main})
+    ('main', 'dip')
     """
     order: dict[str, None] = {}
     for name in circuits:
@@ -32,7 +40,14 @@ def feeding_order(circuits: Mapping[str, Circuit]) -> tuple[str, ...]:
 
 
 def feeder_of(circuit: Circuit, circuits: Mapping[str, Circuit]) -> str:
-    """Name of the circuit that feeds this one; empty where a bus does, or nothing that is wired."""
+    """Name of the circuit that feeds this one; empty where a bus does, or nothing that is wired.
+
+    Parameters
+    ----------
+    circuit : Circuit
+    circuits : mapping of str to Circuit
+        Those that are wired, by name.
+    """
     return circuit.feed if circuit.feed in circuits and circuit.feed != circuit.name else ""
 
 

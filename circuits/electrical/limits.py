@@ -21,7 +21,16 @@ SHORT_TIME_SOURCE = f"IEC 60364-5-54 adiabatic equation, {CRANKING_S:.0f} s of c
 
 
 def is_cranking(wire: Wire, circuit: Circuit, fuse: RatedProtection | None) -> bool:
-    """True for the cable of a starter: unfused, 100 A or more, never for long."""
+    """True for the cable of a starter: unfused, ``CRANKING_A`` or more, never for long.
+
+    Parameters
+    ----------
+    wire : Wire
+    circuit : Circuit
+        The wire's.
+    fuse : RatedProtection or None
+        What protects the wire.
+    """
     return (
         fuse is None
         and circuit.duty is Duty.INTERMITTENT
@@ -31,7 +40,13 @@ def is_cranking(wire: Wire, circuit: Circuit, fuse: RatedProtection | None) -> b
 
 
 def holds(value: float, allowed: float) -> bool:
-    """True if ``value`` does not exceed ``allowed``, a rounding bit aside."""
+    """True if ``value`` does not exceed ``allowed``, a rounding bit aside.
+
+    Examples
+    --------
+    >>> holds(0.1 + 0.2, 0.3), holds(3.001, 3.0)
+    (True, False)
+    """
     return value <= allowed * (1 + TOLERANCE)
 
 

@@ -96,6 +96,13 @@ def smallest_fuse(family: FuseFamily, load_a: float, share: float) -> StandardFu
 def fuse_of_another_family(family: FuseFamily, load_a: float, share: float) -> StandardFuse | None:
     """The fuse that would do where ``family`` ends below the load; None if no family reaches it.
 
+    Parameters
+    ----------
+    family : FuseFamily
+    load_a : float
+    share : float
+        Greatest load as a share of the rating.
+
     Examples
     --------
     >>> fuse = fuse_of_another_family(FuseFamily.BLADE, 31.0, 0.75)
@@ -110,7 +117,19 @@ def fuse_of_another_family(family: FuseFamily, load_a: float, share: float) -> S
 
 
 def load_share(protection: Protection, rules: SizingRules) -> float:
-    """Greatest load of this fuse as a share of its rating."""
+    """Greatest load of a fuse as a share of its rating.
+
+    Parameters
+    ----------
+    protection : Protection
+    rules : SizingRules
+
+    Examples
+    --------
+    >>> horn = Protection("horn", "horn", "panel", FuseFamily.BLADE, None, 5.0, continuous=False)
+    >>> load_share(horn, SizingRules())
+    1.0
+    """
     return rules.continuous_share if protection.continuous else rules.intermittent_share
 
 

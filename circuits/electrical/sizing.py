@@ -55,7 +55,31 @@ def size_plan(plan: Plan, rules: BuildRules | None = None) -> SizedPlan:
 
 
 def size_wiring(wiring: Wiring, rules: BuildRules | None = None) -> SizedPlan:
-    """Size the wires and fuses of an expanded plan. Parameters, result and errors as ``size_plan``."""
+    """Size the wires and fuses of an expanded plan.
+
+    Parameters
+    ----------
+    wiring : Wiring
+        What ``circuits.patterns.expand`` made of a plan.
+    rules : BuildRules, optional
+        Those it was expanded by.
+
+    Returns
+    -------
+    SizedPlan
+        As ``size_plan``.
+
+    Raises
+    ------
+    TableError
+        If the rules name a size that no table holds.
+
+    Examples
+    --------
+    >>> from circuits.plan import Vehicle
+    >>> size_wiring(expand(Plan(Vehicle(), (), (), ()))).wires
+    ()
+    """
     rules = rules or BuildRules()
     fuses = {
         protection.name: rate(protection, rules.sizing)
