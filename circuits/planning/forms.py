@@ -46,7 +46,7 @@ class RowForm(forms.Form):
 
     def __init__(self, data: Mapping[str, Any] | None, cells: Iterable[str] = (), version: int = 0) -> None:
         names = [column.name for column in self.listing.columns]
-        defaults = {column.name: column.default for column in self.listing.columns if column.choices}
+        defaults = {column.name: column.default for column in self.listing.columns if column.default in column.choices}
         initial = dict(zip(names, cells, strict=False))
         super().__init__(data, initial={n: initial.get(n) or defaults.get(n, "") for n in names})
         self.fields["version"] = forms.IntegerField(initial=version, widget=forms.HiddenInput)

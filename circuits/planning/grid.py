@@ -68,7 +68,7 @@ def read_edits(listing: Listing, body: Any) -> list[Edit]:
             version = int(version)
             row_id = None if row_id is None else int(row_id)
             cells = {str(name): str(text) for name, text in cells.items()}
-        except (KeyError, TypeError, ValueError, AttributeError) as error:
+        except (KeyError, TypeError, ValueError, AttributeError, OverflowError) as error:
             raise BadBodyError("expected rows of key, id, version, after, cells") from error
         value = read_cells(listing, str(key), cells, faults)
         edits.append(Edit(str(key), row_id, version, value, _place(after)))

@@ -69,6 +69,6 @@ def _answered(request: HttpRequest, name: str, change: Change) -> JsonResponse:
         return JsonResponse({"conflicts": conflicts_data(listing, error.conflicts)}, status=409)
     except PlanRow.DoesNotExist:
         return JsonResponse({"message": "This plan is gone."}, status=404)
-    except (BadBodyError, KeyError, TypeError, ValueError):
+    except (BadBodyError, KeyError, TypeError, ValueError, OverflowError, RecursionError):
         return JsonResponse({"message": "The server could not read what the page sent."}, status=400)
     return JsonResponse(answer(listing, changed, body.get("known")))

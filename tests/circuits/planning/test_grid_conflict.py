@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -10,8 +11,6 @@ from circuits.plan import Circuit
 from circuits.planning.changes import Edit, delete_rows, save_rows
 from circuits.planning.listing import CIRCUITS
 from circuits.planning.models import CircuitRow
-from dataclasses import replace
-
 from tests.circuits.planning.hands import circuit, grid_of, stored_plan
 
 pytestmark = pytest.mark.django_db(transaction=True)

@@ -21,7 +21,8 @@ def paste(hands: Any, text: str) -> None:
         """(text) => {
           const data = new DataTransfer();
           data.setData("text/plain", text);
-          document.activeElement.dispatchEvent(new ClipboardEvent("paste", {clipboardData: data, bubbles: true, cancelable: true}));
+          const options = {clipboardData: data, bubbles: true, cancelable: true};
+          document.activeElement.dispatchEvent(new ClipboardEvent("paste", options));
         }""",
         text,
     )
@@ -30,7 +31,8 @@ def paste(hands: Any, text: str) -> None:
 def copied(hands: Any) -> str:
     return hands.page.evaluate(
         """() => {
-          const event = new ClipboardEvent("copy", {clipboardData: new DataTransfer(), bubbles: true, cancelable: true});
+          const options = {clipboardData: new DataTransfer(), bubbles: true, cancelable: true};
+          const event = new ClipboardEvent("copy", options);
           document.activeElement.dispatchEvent(event);
           return event.clipboardData.getData("text/plain");
         }"""
