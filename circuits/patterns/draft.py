@@ -62,6 +62,8 @@ class Draft:
         Current of one load [A].
     tapped : Tapped
         What the circuits fed by this one take off it.
+    wires : list of Wire
+        As laid so far, in order.
     protections : list of Protection
         Filled by the protection stage.
     source : End or None

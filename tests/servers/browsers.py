@@ -13,8 +13,9 @@ from django.test import Client
 from tests.servers.presence import missing, need_module, need_program
 
 if TYPE_CHECKING:
-    from django.contrib.auth.models import AbstractUser
     from playwright.sync_api import Browser, Page
+
+    from shop.people.models import User
 
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-dev-shm-usage", "--disable-background-networking"]
 
@@ -41,7 +42,7 @@ class LiveShop:
 
     url: str
     page: Page
-    log_in: Callable[[AbstractUser], None]
+    log_in: Callable[[User], None]
 
     def open(self, path: str) -> Page:
         """Go to a path of the site, e.g. ``/`` or ``reverse(...)``."""
@@ -68,7 +69,7 @@ def page(browser: Browser) -> Iterator[Page]:
 def live_shop(live_server: Any, page: Page, django_user_model: Any) -> LiveShop:
     """The site served to a real browser, the owner logged in. The test may write rows: the server sees them."""
 
-    def log_in(user: AbstractUser) -> None:
+    def log_in(user: User) -> None:
         client = Client()
         client.force_login(user)
         cookie = client.cookies[settings.SESSION_COOKIE_NAME].value

