@@ -15,7 +15,7 @@ _WIDTH, _HEIGHT = 332.0, 150.0
 _LEFT, _RIGHT = 8.0, 324.0
 _BASE, _PEAK = 126.0, 52.0
 _LABEL_ROWS = (13.0, 27.0, 41.0)
-_TICK_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0, 2000.0, 5000.0)
+_TICK_STEPS = (0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1e3, 2e3, 5e3, 1e4, 2e4)
 _MOST_TICKS = 6
 _AXIS = Pen(stroke=Ink.SECOND, width=1.0)
 _QUIET = Pen(stroke=Ink.NONE, fill=Ink.SECOND)

@@ -1,6 +1,8 @@
 // The frame's own behaviour. Everything works without it, save the stored choice of light or dark.
 import { startScheme } from "./scheme.js";
+import { startFrames } from "./frames.js";
 import { startLeaving } from "./leaving.js";
 
 startScheme(document);
 startLeaving(document);
+startFrames(document);
