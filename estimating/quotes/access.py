@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TypeVar
 
 from django.http import Http404, HttpRequest
+from django.urls import reverse
 
 from circuits.paper.title_block import TitleBlock
-from circuits.planning.models import PlanRow
+from circuits.planning.models import CircuitRow, PlanRow
 from estimating.quotes.models import QuoteRevision, QuoteRow
 from estimating.quotes.states import State
 
@@ -52,6 +53,12 @@ def _found(row: T | None, name: str) -> T:
     if row is None:
         raise Http404(f"There is no {name}.")
     return row
+
+
+def circuit_urls(plan_id: int) -> dict[str, str]:
+    """Pages of the circuits of a plan, by name. One query."""
+    rows = CircuitRow.objects.filter(plan=plan_id).values_list("name", "pk")
+    return {name: reverse("planning:circuit", args=[plan_id, key]) for name, key in rows}
 
 
 def person(request: HttpRequest) -> str:

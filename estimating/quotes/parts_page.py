@@ -21,10 +21,10 @@ _FUSE_SPEC = re.compile(r"(?P<family>.+) (?P<rating>\d+(?:\.\d+)?) A")
 
 @dataclass(frozen=True, slots=True)
 class CircuitName:
-    """A circuit by name, with its row where the plan still has one."""
+    """A circuit by name, with the address of its page; empty where it has none."""
 
     name: str
-    row_id: int | None
+    url: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,19 +71,19 @@ class PartsGroup:
     net: Decimal | None
 
 
-def parts_groups(workup: WorkUp, row_ids: Mapping[str, int], *, with_prices: bool) -> tuple[PartsGroup, ...]:
+def parts_groups(workup: WorkUp, urls: Mapping[str, str], *, with_prices: bool) -> tuple[PartsGroup, ...]:
     """The take-off by kind, in the order of ``PartKind``.
 
     Parameters
     ----------
     workup : WorkUp
-    row_ids : mapping of str to int
-        Rows of circuits by name.
+    urls : mapping of str to str
+        Pages of circuits by name.
     with_prices : bool
         Without them no line or group carries any money.
     """
     prices = {(price.kind, price.spec, price.unit): price for price in workup.quote.part_prices} if with_prices else {}
-    lines = [_line(part, row_ids, prices) for part in workup.parts]
+    lines = [_line(part, urls, prices) for part in workup.parts]
     return tuple(
         PartsGroup(PART_TEXTS[kind], of_kind, _net(of_kind) if with_prices else None)
         for kind in PartKind
@@ -91,7 +91,7 @@ def parts_groups(workup: WorkUp, row_ids: Mapping[str, int], *, with_prices: boo
     )
 
 
-def _line(part: Part, row_ids: Mapping[str, int], prices: Mapping[tuple[str, str, str], PartPrice]) -> PartLine:
+def _line(part: Part, urls: Mapping[str, str], prices: Mapping[tuple[str, str, str], PartPrice]) -> PartLine:
     words, colour = _split_colour(part)
     fuse = _FUSE_SPEC.fullmatch(part.spec) if part.kind is PartKind.FUSE else None
     return PartLine(
@@ -101,7 +101,7 @@ def _line(part: Part, row_ids: Mapping[str, int], prices: Mapping[tuple[str, str
         family=fuse["family"] if fuse else "",
         rating_a=float(fuse["rating"]) if fuse else None,
         quantity=quantity_of(part.quantity),
-        circuits=tuple(CircuitName(name, row_ids.get(name)) for name in part.circuits),
+        circuits=tuple(CircuitName(name, urls.get(name, "")) for name in part.circuits),
         price=prices.get((part.kind, part.spec, part.unit)),
     )
 

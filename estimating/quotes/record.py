@@ -24,6 +24,9 @@ from estimating.workup import WorkUp
 
 FORMAT = 1
 
+PLAIN_FIELDS = ("answer", "plan", "rules")
+"""Fields that are plain JSON values already."""
+
 
 @dataclass(frozen=True, slots=True)
 class Heading:
@@ -112,7 +115,10 @@ def write_record(record: Record) -> str:
     -----
     ``read_record`` gives an equal record back.
     """
-    data = {"format": FORMAT} | {field.name: to_data(getattr(record, field.name)) for field in fields(record)}
+    values = {field.name: getattr(record, field.name) for field in fields(record)}
+    data = {"format": FORMAT} | {
+        name: value if name in PLAIN_FIELDS else to_data(value) for name, value in values.items()
+    }
     return json.dumps(data, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
 
 

@@ -94,13 +94,16 @@ def reasons_not_to_send(
         reasons.append("The quote has no addressee: give the customer's name.")
     if circuits == 0:
         reasons.append("The plan has no circuits yet.")
-    reasons += [
-        f"{finding.circuit or 'Plan'}: {finding.message} {finding.cure}".strip()
-        for finding in findings
-        if finding.severity is Severity.ERROR
-    ]
+    reasons += [_in_words(finding) for finding in findings if finding.severity is Severity.ERROR]
     reasons += [f"{part} has no price: add it to the price book." for part in unpriced]
     return tuple(reasons)
+
+
+def _in_words(finding: Finding) -> str:
+    """A finding as sentences; its message may or may not name the circuit itself."""
+    name = finding.circuit
+    message = finding.message if not name or name in finding.message else f"{name}: {finding.message}"
+    return " ".join(f"{text.rstrip('.')}." for text in (message, finding.cure) if text)
 
 
 def reasons_not_to_accept(*, state: str, valid_until: date | None, today: date, name: str) -> tuple[str, ...]:

@@ -7,8 +7,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
-from circuits.planning.models import CircuitRow
-from estimating.quotes.access import plan_block, plan_or_404
+from estimating.quotes.access import circuit_urls, plan_block, plan_or_404
 from estimating.quotes.downloads import csv_download
 from estimating.quotes.paper_words import InWords
 from estimating.quotes.parts_page import parts_csv, parts_groups
@@ -22,8 +21,7 @@ def parts(request: HttpRequest, plan_id: int) -> HttpResponse:
     plan = plan_or_404(plan_id)
     worked = worked_up(plan_id)
     with_prices = request.user.has_perm("quotes.view_prices")
-    row_ids = dict(CircuitRow.objects.filter(plan=plan_id).values_list("name", "pk"))
-    groups = parts_groups(worked.workup, row_ids, with_prices=with_prices)
+    groups = parts_groups(worked.workup, circuit_urls(plan_id), with_prices=with_prices)
     if request.GET.get("as") == "csv":
         return csv_download(parts_csv(groups, with_prices=with_prices), f"parts {plan.title}")
     context = {

@@ -14,7 +14,7 @@ VEHICLE = Vehicle(description="Heron estate, invented", battery_ah=60.0, alterna
 ZONES = (Zone("cabin", 40.0), Zone("engine bay", 85.0), Zone("boot", 40.0))
 RUNS = (
     Run("panel", "dash", 0.9, "cabin", Covering.TAPE),
-    Run("panel", "bulkhead", 0.8, "cabin", Covering.SPLIT_LOOM, opening_mm=30.0),
+    Run("panel", "bulkhead", 0.8, "cabin", Covering.SPLIT_LOOM, opening_mm=90.0),
     Run("bulkhead", "left headlamp", 1.6, "engine bay", Covering.SPLIT_LOOM),
     Run("bulkhead", "battery", 1.1, "engine bay", Covering.SPLIT_LOOM),
     Run("panel", "rear seat", 2.4, "cabin", Covering.TAPE),

@@ -1,0 +1,103 @@
+"""Run as a program: many people act on the same quotes at once. Prints what came of it as JSON.
+
+The database is that of ``LOOMWRIGHT_TEST_DATABASE_URL``; it must be empty.
+"""
+
+from __future__ import annotations
+
+import json
+import threading
+from collections.abc import Callable
+from datetime import UTC, datetime
+from typing import Any
+
+PEOPLE = 4
+ROUNDS = 4
+NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
+
+
+def at_once(*acts: Callable[[], Any]) -> list[str]:
+    """Runs all acts at the same moment, each in a thread of its own; what each came to, in words."""
+    from django.db import connection
+
+    from estimating.quotes.rules import RefusedError
+
+    gate, said = threading.Barrier(len(acts)), [""] * len(acts)
+
+    def run(place: int, act: Callable[[], Any]) -> None:
+        gate.wait()
+        try:
+            act()
+            said[place] = "done"
+        except RefusedError:
+            said[place] = "refused"
+        except Exception as error:  # any other end is a failure of the test
+            said[place] = f"{type(error).__name__}: {error}"
+        finally:
+            connection.close()
+
+    threads = [threading.Thread(target=run, args=item) for item in enumerate(acts)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    return sorted(said)
+
+
+def main() -> dict[str, Any]:
+    """All races; the counts of what is left."""
+    import django
+
+    django.setup()
+    from django.core.management import call_command
+    from django.db import DatabaseError, connection, transaction
+
+    from circuits.planning.store import create_plan
+    from estimating.quotes import events
+    from estimating.quotes.models import QuoteRevision, QuoteRow
+    from estimating.quotes.services import accept_revision, create_quote, send_revision
+    from tests.estimating.quotes import cast
+
+    call_command("migrate", verbosity=0)
+    plan = create_plan(title="Heron", plan=cast.PLAN, by="Ada")
+    heard: list[int] = []
+    events.quote_accepted.connect(lambda revision, **_: heard.append(revision.pk), weak=False)
+
+    def new_quote() -> QuoteRow:
+        return create_quote(plan=plan, addressee="R. Oduya", vehicle="", by="Ada", at=NOON)
+
+    def create_or_fail(fails: bool) -> None:
+        with transaction.atomic():
+            new_quote()
+            transaction.set_rollback(fails)
+
+    told: dict[str, Any] = {"send": [], "accept": [], "send_or_accept": [], "states": []}
+    told["create"] = at_once(*(lambda i=i: create_or_fail(i % 3 == 2) for i in range(9)))
+    told["numbers"] = sorted(QuoteRow.objects.values_list("number", flat=True))
+    for _ in range(ROUNDS):
+        quote = new_quote()
+        told["send"].append(at_once(*[lambda: send_revision(quote=quote, by="Ada", at=NOON, expected=1)] * PEOPLE))
+        revision = quote.revisions.get()
+        told["accept"].append(at_once(*[lambda: accept_revision(revision=revision, name="R. O.", at=NOON)] * PEOPLE))
+        other = new_quote()
+        first = send_revision(quote=other, by="Ada", at=NOON)
+        told["send_or_accept"].append(
+            at_once(
+                lambda: send_revision(quote=other, by="Ada", at=NOON),
+                lambda: accept_revision(revision=first, name="R. O.", at=NOON),
+            )
+        )
+        told["states"].append(list(other.revisions.order_by("number").values_list("state", flat=True)))
+    told["heard"] = len(heard)
+    told["accepted"] = QuoteRevision.objects.filter(state="accepted").count()
+    try:
+        with transaction.atomic(), connection.cursor() as cursor:
+            cursor.execute("UPDATE quotes_quoterevision SET content = '{}' WHERE state = 'accepted'")
+        told["guard"] = "no guard"
+    except DatabaseError as error:
+        told["guard"] = str(error)
+    return told
+
+
+if __name__ == "__main__":
+    print(json.dumps(main()))
