@@ -11,7 +11,7 @@ from circuits.harness.coverings import COVERING_SIZES, covering_mm
 from circuits.harness.diameter import bundle_diameter_mm
 from circuits.plan import Plan
 from circuits.sized import Bundle, SizedWire
-from circuits.wiring import Role, Wire
+from circuits.wiring import Wire
 
 LEAST_LOADING_A = 0.5
 """Wires below this current do not warm their bundle enough to count [A] (common practice, no source)."""
@@ -21,11 +21,11 @@ OPENING_FILL = 0.8
 
 
 def loads_bundle(wire: Wire) -> bool:
-    """True where the wire's own heat counts in its bundle: not coil wires, and nothing below 0.5 A.
+    """True where the wire's own heat counts in its bundle: nothing below 0.5 A does.
 
-    So the wires of senders and relays do not count, nor those of a single small lamp.
+    So the wires of senders and relay coils do not count, nor those of a single small lamp.
     """
-    return wire.role is not Role.RELAY_COIL and wire.current_a >= LEAST_LOADING_A
+    return wire.current_a >= LEAST_LOADING_A
 
 
 def bundle_counts(wires: Iterable[Wire], runs: int) -> tuple[int, ...]:

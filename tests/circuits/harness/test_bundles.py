@@ -37,6 +37,11 @@ def test_coil_wires_and_wires_under_half_an_ampere_do_not_load_a_bundle():
     assert {"gauges/1", "gauges/2", "dip beam/1"} <= loading
 
 
+@pytest.mark.parametrize(("load_a", "loading"), [(0.5, True), (0.49, False)])
+def test_half_an_ampere_loads_a_bundle(load_a: float, loading: bool):
+    assert {loads_bundle(wire) for wire in expand(only(replace(GAUGES, load_a=load_a))).wires} == {loading}
+
+
 def test_a_wire_counts_the_loaded_wires_of_the_fullest_run_it_crosses_and_itself():
     wires = {wire.name: wire for wire in expand(only(HORN, GAUGES, FUEL)).wires}
     # panel to dash: horn to its switch and back, and the gauges' feed

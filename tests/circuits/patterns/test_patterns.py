@@ -250,6 +250,13 @@ def test_one_switch_serves_all_circuits_that_name_its_function_and_carries_the_g
     assert devices["ground: nose"].circuits == ("dip beam", "main beam")
 
 
+def test_a_switch_that_drives_relays_carries_their_coils_by_position():
+    high = replace(DIP, name="main beam", switch="headlamp:main")
+    devices = {device.name: device for device in expand(only(DIP, high)).devices}
+    assert devices["switch: headlamp at dash"].current_a == pytest.approx(0.2)  # never both coils at once
+    assert devices["relay: dip beam"].current_a == pytest.approx(110 / 12)
+
+
 def test_devices_of_one_kind_at_one_place_are_told_apart_by_name():
     twins = expand(only(replace(HORN, load_at=("nose", "nose"))))
     loads = [device.name for device in twins.devices if device.lands == "load"]
