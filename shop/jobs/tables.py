@@ -2,25 +2,34 @@
 
 from __future__ import annotations
 
-from typing import Any
-
-import django_tables2 as tables
+from datetime import date
 
 from shop.jobs.models import Customer, Job, Vehicle
+from shop.jobs.sheet_table import Cell, SheetTable
 
 
-class JobTable(tables.Table):
+def day(value: date | None) -> str:
+    """A day as the pages say it.
+
+    Examples
+    --------
+    >>> day(date(2031, 5, 2)), day(None)
+    ('2 May 2031', '')
+    """
+    return f"{value.day} {value:%b %Y}" if value else ""
+
+
+class JobTable(SheetTable):
     """Every job, newest first."""
 
     caption = "Jobs"
-
-    number = tables.Column(linkify=("jobs:job", {"job_id": tables.A("pk")}), verbose_name="Job")
-    title = tables.Column(verbose_name="What")
-    customer = tables.Column(accessor="customer__name", verbose_name="Customer")
-    vehicle = tables.Column(accessor="vehicle__description", verbose_name="Vehicle")
-    plate = tables.Column(accessor="vehicle__plate", verbose_name="Plate")
-    stage = tables.Column(verbose_name="State")
-    starts_on = tables.DateColumn(format="j M Y", verbose_name="Starts")
+    number = Cell(lambda job: job.number, opens="jobs:job", verbose_name="Job")
+    title = Cell(lambda job: job.title, verbose_name="What")
+    customer = Cell(lambda job: job.customer.name, accessor="customer__name", verbose_name="Customer")
+    vehicle = Cell(lambda job: job.vehicle.description, accessor="vehicle__description", verbose_name="Vehicle")
+    plate = Cell(lambda job: job.vehicle.plate, accessor="vehicle__plate", verbose_name="Plate")
+    stage = Cell(lambda job: job.get_stage_display(), verbose_name="State")
+    starts_on = Cell(lambda job: day(job.starts_on), verbose_name="Starts")
 
     class Meta:
         model = Job
@@ -29,13 +38,14 @@ class JobTable(tables.Table):
         empty_text = "No job here yet. Start with New job."
 
 
-class CustomerTable(tables.Table):
+class CustomerTable(SheetTable):
     """Every customer."""
 
     caption = "Customers"
-
-    name = tables.Column(linkify=("jobs:customer", {"customer_id": tables.A("pk")}), verbose_name="Customer")
-    jobs_count = tables.Column(verbose_name="Jobs", attrs={"td": {"class": "figure"}, "th": {"class": "figure"}})
+    name = Cell(lambda customer: customer.name, opens="jobs:customer", verbose_name="Customer")
+    phone = Cell(lambda customer: customer.phone, verbose_name="Phone")
+    email = Cell(lambda customer: customer.email, verbose_name="E-mail")
+    jobs_count = Cell(lambda customer: customer.jobs_count, figure=True, verbose_name="Jobs")
 
     class Meta:
         model = Customer
@@ -44,22 +54,18 @@ class CustomerTable(tables.Table):
         empty_text = "No customer found. A new job makes one."
 
 
-class VehicleTable(tables.Table):
+class VehicleTable(SheetTable):
     """Every vehicle."""
 
     caption = "Vehicles"
-
-    description = tables.Column(linkify=("jobs:vehicle", {"vehicle_id": tables.A("pk")}), verbose_name="Vehicle")
-    customer = tables.Column(accessor="customer__name", verbose_name="Customer")
-    chassis_number = tables.Column(verbose_name="Chassis number")
-    year = tables.Column(attrs={"td": {"class": "figure"}, "th": {"class": "figure"}})
+    description = Cell(lambda vehicle: vehicle.description, opens="jobs:vehicle", verbose_name="Vehicle")
+    year = Cell(lambda vehicle: vehicle.year, figure=True, verbose_name="Year")
+    plate = Cell(lambda vehicle: vehicle.plate, verbose_name="Plate")
+    chassis_number = Cell(lambda vehicle: vehicle.chassis_number, verbose_name="Chassis number")
+    customer = Cell(lambda vehicle: vehicle.customer.name, accessor="customer__name", verbose_name="Customer")
 
     class Meta:
         model = Vehicle
         fields = ("description", "year", "plate", "chassis_number", "customer")
         order_by = ("description",)
         empty_text = "No vehicle found. A new job makes one."
-
-    def render_year(self, value: Any) -> str:
-        """A year bears no thousands mark."""
-        return str(value)
