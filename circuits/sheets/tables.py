@@ -10,6 +10,13 @@ from circuits.sheets.cells import hint
 from circuits.sheets.columns import COLUMNS, SHEETS, shown
 from circuits.sheets.limits import MAX_CIRCUITS, MAX_COLUMNS, MAX_OTHER_ROWS, MAX_RUNS
 
+
+class Spoiled(str):
+    """Text of a cell that the file's reader has reported itself; a type, so that no text can pass for it."""
+
+    __slots__ = ()
+
+
 MAX_ROWS: Mapping[str, int] = {"circuits": MAX_CIRCUITS, "runs": MAX_RUNS}
 
 
@@ -87,6 +94,8 @@ def _header(sheet: str, number: int, texts: Sequence[str], faults: list[CellFaul
         name = text.strip().casefold()
         if not name:
             names.append("")
+        elif isinstance(text, Spoiled):
+            names.append("?")
         elif name not in known:
             faults.append(CellFault(sheet, number, shown(text), shown(text), f"a known column{hint(name, known)}"))
             names.append("?")
@@ -100,6 +109,7 @@ def _header(sheet: str, number: int, texts: Sequence[str], faults: list[CellFaul
 
 def _row(sheet: str, number: int, texts: Sequence[str], names: Sequence[str], faults: list[CellFault]) -> Row:
     cells: dict[str, str] = {}
+    spoiled: set[str] = set()
     for position, text in enumerate(texts):
         name = names[position] if position < len(names) else ""
         if not text or name == "?":
@@ -107,5 +117,8 @@ def _row(sheet: str, number: int, texts: Sequence[str], names: Sequence[str], fa
         if not name:
             faults.append(CellFault(sheet, number, "", shown(text), "nothing here: the column has no header"))
             break
-        cells[name] = text
-    return Row(number, cells)
+        if isinstance(text, Spoiled):
+            spoiled.add(name)
+        else:
+            cells[name] = text
+    return Row(number, cells, frozenset(spoiled))

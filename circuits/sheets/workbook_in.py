@@ -16,7 +16,7 @@ from circuits.sheets.archive import open_zip, unpack
 from circuits.sheets.columns import shown
 from circuits.sheets.limits import MAX_COLUMNS, MAX_XML_TAGS
 from circuits.sheets.refusal import refusal
-from circuits.sheets.tables import Row, named_rows, sheet_name, unknown_sheet
+from circuits.sheets.tables import Row, Spoiled, named_rows, sheet_name, unknown_sheet
 from circuits.units import exact
 
 assert DEFUSEDXML, "openpyxl must read XML through defusedxml"
@@ -98,10 +98,21 @@ def _grid(worksheet: Any, sheet: str, faults: list[CellFault]) -> Iterator[list[
         texts = [_text(cell) for cell in cells[:MAX_COLUMNS]]
         if len(cells) > MAX_COLUMNS and any(cell.value is not None for cell in cells[MAX_COLUMNS:]):
             texts.append("more")  # the header, or its absence, tells that this is too much
-        for cell, text in zip(cells, texts, strict=False):
-            if cell.data_type == "e" and text:
-                faults.append(CellFault(sheet, number, cell.column_letter, text, "a value, not a failed formula"))
+        for position, cell in enumerate(cells[: len(texts)]):
+            expected = _spoilt(cell)
+            if expected:
+                faults.append(CellFault(sheet, number, cell.column_letter, shown(str(cell.value)), expected))
+                texts[position] = Spoiled("spoiled")
         yield texts
+
+
+def _spoilt(cell: Any) -> str:
+    """What should stand in a cell that the spreadsheet program itself has spoilt; empty for all others."""
+    if cell.data_type == "e" and cell.value is not None:
+        return "a value, not a failed formula"
+    if isinstance(cell.value, datetime | date | time | timedelta):
+        return "text or a figure, not a date: format the cell as text and type it again"
+    return ""
 
 
 def _text(cell: Any) -> str:
@@ -114,8 +125,6 @@ def _text(cell: Any) -> str:
         return text if cell.style_array.quotePrefix else text.strip()
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, float):
-        return exact(value)
-    if isinstance(value, datetime | date | time | timedelta):
-        return f"the date {value}"
-    return str(value)
+    if isinstance(value, int | float) and cell.has_style and "%" in cell.number_format:
+        return f"{exact(float(value), 2)} %"  # typed as 3 %, stored as 0.03
+    return exact(value) if isinstance(value, float) else str(value)

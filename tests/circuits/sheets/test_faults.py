@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import io
+from datetime import date
+from time import perf_counter
 from typing import Any
 
 import pytest
+from openpyxl import Workbook
 
 from circuits.errors import UnreadableError
 from circuits.plan import Kind
 from circuits.sheets import read_sheet
+from circuits.sheets.limits import MAX_CIRCUITS
 from tests.circuits.sheets.sheets_of import CIRCUIT, CIRCUITS_CSV, circuit_json, csv_zip, faults_of, read_json, workbook
 
 HEADER: list[Any] = list(CIRCUIT)
@@ -168,3 +173,35 @@ def test_absent_sheets_take_the_defaults() -> None:
 def test_a_value_found_is_quoted_in_part_if_long() -> None:
     faults = faults_of(("plan.json", circuit_json(kind="x" * 400)))
     assert len(faults[0].value) == 81
+
+
+def test_a_cell_turned_into_a_date_is_named_once() -> None:
+    """Spreadsheet programs make a date of a name such as 1-2."""
+    rows: list[list[Any]] = [HEADER, [date(2026, 2, 1), *HORN[1:]], [*HORN[:6], date(2026, 5, 1), *HORN[7:]]]
+    assert lines(workbook({"circuits": rows})) == [
+        "circuits, row 2, A: found '2026-02-01 00:00:00', "
+        "expected text or a figure, not a date: format the cell as text and type it again",
+        "circuits, row 3, G: found '2026-05-01 00:00:00', "
+        "expected text or a figure, not a date: format the cell as text and type it again",
+    ]
+
+
+def test_a_percentage_typed_as_one_is_read_as_one() -> None:
+    """Spreadsheet programs store 7 % as 0.07 and show it as 7 %."""
+    book = Workbook()
+    sheet = book.worksheets[0]
+    sheet.title = "circuits"
+    sheet.append([*HEADER, "max_drop_percent"])
+    sheet.append([*HORN, 0.07])
+    sheet.cell(2, len(HEADER) + 1).number_format = "0%"
+    file = io.BytesIO()
+    book.save(file)
+    assert read_sheet(("plan.xlsx", file.getvalue())).circuits[0].max_drop_percent == 7.0
+
+
+def test_a_workbook_of_as_many_circuits_as_allowed_is_read_whole() -> None:
+    rows = [[f"horn {number}", *HORN[1:]] for number in range(MAX_CIRCUITS)]
+    source = workbook({"circuits": [HEADER, *rows]})
+    start = perf_counter()
+    assert len(read_sheet(source).circuits) == MAX_CIRCUITS
+    print(f"{MAX_CIRCUITS} circuits read in {perf_counter() - start:.2f} s")
