@@ -25,6 +25,7 @@ INSTALLED_APPS = [
     "django.contrib.staticfiles",
     "django_htmx",
     "django_tables2",
+    "shop.apps.SiteConfig",
     "circuits.outbox",
     "circuits.planning",
     "estimating.quotes",

@@ -9,11 +9,11 @@ from hypothesis import HealthCheck, settings
 
 from tests.servers.broker import redis_url
 from tests.servers.browsers import browser, live_shop, page
-from tests.servers.databases import postgres_url
+from tests.servers.databases import own_postgres_url, postgres_url
 from tests.servers.spice import ngspice
 from tests.servers.workers import broker
 
-__all__ = ["broker", "browser", "live_shop", "ngspice", "page", "postgres_url", "redis_url"]
+__all__ = ["broker", "browser", "live_shop", "ngspice", "own_postgres_url", "page", "postgres_url", "redis_url"]
 
 # No deadlines: the machine is shared. The same examples every time, so that a failure can be repeated.
 settings.register_profile("repeatable", deadline=None, derandomize=True, suppress_health_check=[HealthCheck.too_slow])

