@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import json
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from openpyxl import Workbook
@@ -69,3 +69,14 @@ def workbook(sheets: Mapping[str, list[list[Any]]]) -> tuple[str, bytes]:
 
 
 CIRCUITS_CSV = "circuit,section,feed,fed_at,load,load_at,load_a,kind\nhorn,front,battery,panel,horn,left wing,5,motor\n"
+
+
+def rezipped(data: bytes, change: Callable[[str, bytes], bytes], extra: dict[str, bytes] | None = None) -> bytes:
+    """The zip with its parts changed, and more added."""
+    file = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(file, "w", zipfile.ZIP_DEFLATED) as new:
+        for part in old.namelist():
+            new.writestr(part, change(part, old.read(part)))
+        for name, content in (extra or {}).items():
+            new.writestr(name, content)
+    return file.getvalue()
