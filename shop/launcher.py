@@ -104,17 +104,20 @@ def _use_broker(running: ExitStack, folder: Path) -> None:
 
 
 def _prepare(demo: bool) -> str:
-    """Bring database and static files up to date; what the demo says of its log-ins."""
+    """Bring database and static files up to date; what is to be said of the log-ins."""
     import django
     from django.core.management import call_command
 
     django.setup()
     call_command("migrate", interactive=False, verbosity=0)
     call_command("collectstatic", interactive=False, verbosity=0)
-    said = io.StringIO()
     if demo:
+        said = io.StringIO()
         call_command("demo_shop", stdout=said)
-    return said.getvalue().strip()
+        return said.getvalue().strip()
+    from shop.people.models import User
+
+    return "" if User.objects.exists() else "Nobody can log in yet: python manage.py add_owner NAME"
 
 
 def _start_sweep(running: ExitStack) -> None:
