@@ -8,6 +8,7 @@ from pathlib import Path
 
 _var = Path(tempfile.mkdtemp(prefix="loomwright-test-"))
 atexit.register(shutil.rmtree, _var, ignore_errors=True)
+(_var / "static").mkdir()
 
 for _name in ("DATABASE_URL", "REDIS_URL", "LOOMWRIGHT_HTTPS", "LOOMWRIGHT_DEBUG", "LOOMWRIGHT_HOSTS"):
     os.environ.pop(_name, None)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import csv
 import importlib
 import inspect
 import re
@@ -102,6 +103,19 @@ def test_every_source_file_is_of_a_readable_length():
     tests = (ROOT / "tests").rglob("*.py")
     long = {str(path.relative_to(ROOT)): n for path in (*sources(), *tests) if (n := line_count(path)) > MAX_LINES}
     assert long == {}
+
+
+def test_every_row_of_every_table_names_its_source():
+    texts = {"finding_codes.csv"}  # our own words, no data
+    unsourced = []
+    for path in sorted(table for floor in FLOORS for table in (ROOT / floor).rglob("*.csv")):
+        if path.name in texts or "starters" in path.parts:
+            continue
+        with path.open(encoding="utf-8", newline="") as file:
+            rows = list(csv.DictReader(file))
+        assert rows, path
+        unsourced += [f"{path.relative_to(ROOT)}:{n}" for n, row in enumerate(rows, 2) if not row.get("source")]
+    assert unsourced == []
 
 
 def line_count(path: Path) -> int:
