@@ -11,6 +11,9 @@ from typing import Any
 
 Record = dict[str, Any]
 
+_UNITS = {"a": "A", "w": "W", "percent": "%"}
+"""Ends of column names that name a unit."""
+
 
 @dataclass(frozen=True, slots=True)
 class Difference:
@@ -151,10 +154,16 @@ def _words(value: Any) -> str:
 
 def _differences(old: dict[str, str], new: dict[str, str]) -> tuple[Difference, ...]:
     return tuple(
-        Difference(key.replace("_", " "), old.get(key, ""), new.get(key, ""))
+        Difference(_label(key), old.get(key, ""), new.get(key, ""))
         for key in dict.fromkeys([*new, *old])
         if old.get(key, "") != new.get(key, "")
     )
+
+
+def _label(key: str) -> str:
+    """A column of the sheet in words, with its unit behind a comma."""
+    words, _, unit = key.rpartition("_")
+    return f"{words.replace('_', ' ')}, {_UNITS[unit]}" if unit in _UNITS else key.replace("_", " ")
 
 
 def _hours(old: Record, new: Record) -> tuple[HoursChange, ...]:

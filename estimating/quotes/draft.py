@@ -8,6 +8,7 @@ from functools import cached_property
 
 from django.utils import timezone
 
+from estimating.pricing.price_book_csv import example_price_book
 from estimating.pricing.quote import LabourBasis
 from estimating.quotes.letterheads import shop_letterhead
 from estimating.quotes.models import QuoteRevision, QuoteRow
@@ -26,6 +27,7 @@ class Draft:
     record: Record
     workup: WorkUp
     usual_basis: LabourBasis
+    uses_example_prices: bool
     reasons: tuple[str, ...]
 
     @cached_property
@@ -63,7 +65,14 @@ def draft_of(quote: QuoteRow, revision: QuoteRevision, *, by: str, at: datetime)
         accepted_number=previous.number if previous and previous.state == State.ACCEPTED else None,
     )
     record = record.since(read_record(previous.content) if previous else None)
-    return Draft(revision, record, workup, worked.usual_basis, reasons)
+    return Draft(
+        revision=revision,
+        record=record,
+        workup=workup,
+        usual_basis=worked.usual_basis,
+        uses_example_prices=worked.rules.book is example_price_book(),
+        reasons=reasons,
+    )
 
 
 def last_sent(quote: QuoteRow) -> QuoteRevision | None:

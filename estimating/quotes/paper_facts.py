@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from decimal import Decimal
 from typing import Any
 
-from babel.numbers import format_currency
-
 from circuits.findings import Severity
-from estimating.quotes.changes import Changes, MoneyChange
+from estimating.pricing.quote import LineClass, Terms
+from estimating.quotes.changes import Changes
 from estimating.quotes.paper_content import CircuitLine, QuoteContent
+from estimating.quotes.paper_words import InWords
 from estimating.quotes.record import Record
+
+_MONEY_WORDS = {
+    **{str(line_class): str(line_class).capitalize() for line_class in LineClass},
+    "total": "Total with tax",
+}
+"""Sums that the paper tells the change of; net, tax and deposit follow from them."""
 
 
 def paper_content(record: Record, *, is_draft: bool) -> QuoteContent:
@@ -34,7 +39,7 @@ def paper_content(record: Record, *, is_draft: bool) -> QuoteContent:
         exclusions=terms.exclusions,
         cautions=terms.cautions,
         findings=told_findings(record),
-        changes=change_sentences(record.changes, terms.locale) if record.changes is not None else (),
+        changes=change_sentences(record.changes, terms) if record.changes is not None else (),
         changes_since=record.changes_since,
         locale=terms.locale,
     )
@@ -61,12 +66,12 @@ def _circuit_line(row: dict[str, Any]) -> CircuitLine:
     )
 
 
-def change_sentences(changes: Changes, locale: str) -> tuple[str, ...]:
-    """What changed, one sentence each, for the paper.
+def change_sentences(changes: Changes, terms: Terms) -> tuple[str, ...]:
+    """What changed, one sentence each, for the paper: circuits, the hours that are sold, and money by class and in all.
 
     Examples
     --------
-    >>> change_sentences(Changes(added=("fog lamps", "horn"), dropped=("trailer",)), "en")
+    >>> change_sentences(Changes(added=("fog lamps", "horn"), dropped=("trailer",)), Terms())
     ('Added: fog lamps, horn.', 'Left out: trailer.')
     """
     sentences = []
@@ -80,16 +85,15 @@ def change_sentences(changes: Changes, locale: str) -> tuple[str, ...]:
             for difference in altered.differences
         )
         sentences.append(f"{altered.circuit}: {differences}.")
+    now, before = InWords(changes.currency, terms.locale), InWords(changes.currency_before, terms.locale)
     sentences += [
-        f"Hours {change.name}: {change.after_h:.1f} h (was {change.before_h:.1f} h)." for change in changes.hours
+        f"Hours of labour, {change.name}: {now.hours(change.after_h)} (was {now.hours(change.before_h)})."
+        for change in changes.hours
+        if change.name == terms.labour_basis
     ]
-    sentences += [_money_sentence(change, changes, locale) for change in changes.money]
+    sentences += [
+        f"{_MONEY_WORDS[change.name]}: {now.money(change.after)} (was {before.money(change.before)})."
+        for change in changes.money
+        if change.name in _MONEY_WORDS
+    ]
     return tuple(sentences) or ("Nothing in circuits, hours or money.",)
-
-
-def _money_sentence(change: MoneyChange, changes: Changes, locale: str) -> str:
-    def said(amount: Decimal, currency: str) -> str:
-        return format_currency(amount, currency, locale=locale.replace("-", "_")) if currency else f"{amount:,f}"
-
-    after, before = said(change.after, changes.currency), said(change.before, changes.currency_before)
-    return f"{change.name.capitalize()}: {after} (was {before})."

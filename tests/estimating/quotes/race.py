@@ -9,6 +9,7 @@ import json
 import threading
 from collections.abc import Callable
 from datetime import UTC, datetime
+from functools import partial
 from typing import Any
 
 PEOPLE = 4
@@ -72,19 +73,19 @@ def main() -> dict[str, Any]:
             transaction.set_rollback(fails)
 
     told: dict[str, Any] = {"send": [], "accept": [], "send_or_accept": [], "states": []}
-    told["create"] = at_once(*(lambda i=i: create_or_fail(i % 3 == 2) for i in range(9)))
+    told["create"] = at_once(*(partial(create_or_fail, i % 3 == 2) for i in range(9)))
     told["numbers"] = sorted(QuoteRow.objects.values_list("number", flat=True))
     for _ in range(ROUNDS):
         quote = new_quote()
-        told["send"].append(at_once(*[lambda: send_revision(quote=quote, by="Ada", at=NOON, expected=1)] * PEOPLE))
+        told["send"].append(at_once(*[partial(send_revision, quote=quote, by="Ada", at=NOON, expected=1)] * PEOPLE))
         revision = quote.revisions.get()
-        told["accept"].append(at_once(*[lambda: accept_revision(revision=revision, name="R. O.", at=NOON)] * PEOPLE))
+        told["accept"].append(at_once(*[partial(accept_revision, revision=revision, name="R. O.", at=NOON)] * PEOPLE))
         other = new_quote()
         first = send_revision(quote=other, by="Ada", at=NOON)
         told["send_or_accept"].append(
             at_once(
-                lambda: send_revision(quote=other, by="Ada", at=NOON),
-                lambda: accept_revision(revision=first, name="R. O.", at=NOON),
+                partial(send_revision, quote=other, by="Ada", at=NOON),
+                partial(accept_revision, revision=first, name="R. O.", at=NOON),
             )
         )
         told["states"].append(list(other.revisions.order_by("number").values_list("state", flat=True)))

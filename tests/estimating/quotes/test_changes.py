@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 
 from estimating.labour.minutes import DEFAULT_MINUTES
+from estimating.pricing.quote import Terms
 from estimating.quotes.changes import Changes, Difference, changes
 from estimating.quotes.paper_content import Letterhead
 from estimating.quotes.paper_facts import change_sentences
@@ -38,7 +39,7 @@ def test_altered_load_shows_what_follows_from_it():
     hotter = replace(cast.HEADLAMP, load_w=130.0)
     (altered,) = _changes(_record(cast.HEADLAMP), _record(hotter)).altered
     differences = {difference.name: difference for difference in altered.differences}
-    assert differences["load w"] == Difference("load w", "55", "130")
+    assert differences["load, W"] == Difference("load, W", "55", "130")
     assert {"fuse", "wire sizes"} <= set(differences)
 
 
@@ -85,14 +86,14 @@ def test_record_says_which_revision_it_is_compared_with():
 
 def test_sentences_name_circuits_and_the_new_total():
     before, after = _record(cast.HEADLAMP, cast.TAIL), _record(cast.HEADLAMP, cast.FAN)
-    text = " ".join(change_sentences(_changes(before, after), "en"))
+    text = " ".join(change_sentences(_changes(before, after), Terms()))
     assert "Added: cooling fan." in text
     assert "Left out: tail lamp." in text
     assert f"€{after.priced.total:,}" in text
 
 
 def test_no_change_is_said():
-    assert change_sentences(Changes(), "en") == ("Nothing in circuits, hours or money.",)
+    assert change_sentences(Changes(), Terms()) == ("Nothing in circuits, hours or money.",)
 
 
 def test_money_change_keeps_its_sign():

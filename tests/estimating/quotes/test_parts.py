@@ -50,9 +50,7 @@ def test_technician_gets_quantities_without_money(technician, plan):
 
 
 def test_names_that_a_spreadsheet_would_run_are_guarded(owner, db):
-    plan = create_plan(
-        title="x", plan=cast.plan_of(replace(cast.SOCKET, name='=HYPERLINK("http://x")')), by="Ada"
-    )
+    plan = create_plan(title="x", plan=cast.plan_of(replace(cast.SOCKET, name='=HYPERLINK("http://x")')), by="Ada")
     texts = [cell for row in _csv(owner, plan) for cell in row]
     assert any(cell.startswith("'=HYPERLINK") for cell in texts)
     assert not any(cell.startswith("=") for cell in texts)

@@ -95,6 +95,12 @@ def test_changing_in_place_answers_with_the_row(office, row):
     assert row.cost == Decimal("0.75")
 
 
+def test_row_can_be_left_as_it_was(office, row):
+    answer = office.get(_url("price", row) + "?leave", **IN_PLACE).content.decode()
+    assert answer.count("<tr") == 1
+    assert "<input" not in answer
+
+
 def test_bad_figure_in_place_keeps_the_form_and_the_price(office, row):
     answer = office.post(_url("price", row), _shown(row, cost="cheap"), **IN_PLACE).content.decode()
     assert "Enter a number" in answer
@@ -112,7 +118,15 @@ def test_changing_without_scripts(office, row):
 
 @pytest.mark.parametrize(
     ("field", "value"),
-    [("cost", "-1"), ("cost", "NaN"), ("pack", "0"), ("kind", "biscuit"), ("unit", "furlong"), ("spec", ""), ("markup_percent", "-5")],
+    [
+        ("cost", "-1"),
+        ("cost", "NaN"),
+        ("pack", "0"),
+        ("kind", "biscuit"),
+        ("unit", "furlong"),
+        ("spec", ""),
+        ("markup_percent", "-5"),
+    ],
 )
 def test_figures_out_of_range_are_refused(office, db, field, value):
     answer = office.post(reverse("quotes:new_price"), TYPED | {field: value})

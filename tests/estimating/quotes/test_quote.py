@@ -9,6 +9,7 @@ from django.utils import timezone
 from circuits.planning.store import create_plan, load, replace_plan
 from estimating.quotes.models import QuoteRow
 from estimating.quotes.services import accept_revision, create_quote, decline_revision, send_revision
+from estimating.quotes.settings_services import start_price_book
 from tests.estimating.quotes import cast
 
 TEXTS = {"addressee": "R. Oduya", "vehicle": "Heron", "note": "With thanks.", "labour_basis": "P50"}
@@ -37,13 +38,18 @@ def test_draft_says_who_what_and_on_what_basis(office, quote):
 
 def test_reasons_that_stand_in_the_way_are_shown_and_sending_is_not_offered(office, quote):
     loaded = load(quote.plan_id)
-    replace_plan(
-        plan_id=quote.plan_id, plan=cast.plan_of(cast.LOST), expected_version=loaded.row.version, by="Ada"
-    )
+    replace_plan(plan_id=quote.plan_id, plan=cast.plan_of(cast.LOST), expected_version=loaded.row.version, by="Ada")
     page = _page(office, quote).content.decode()
     assert "Why it cannot be sent yet" in page
     assert "reading lamp" in page
     assert f'action="{_url("send", quote)}"' not in page
+
+
+def test_example_prices_are_pointed_out_until_the_shop_has_its_own(office, quote):
+    words = "priced from the packaged examples"
+    assert words in _page(office, quote).content.decode()
+    start_price_book()
+    assert words not in _page(office, quote).content.decode()
 
 
 def test_texts_are_stored_and_used(office, quote):

@@ -34,8 +34,8 @@ def test_frozen_plan_reads_back_as_a_circuit_sheet(sent):
 
 
 def test_fingerprint_names_the_offer_not_the_day(quote):
-    def of(**more):
-        return draft_of(quote, quote.revisions.get(), **({"by": "Ada", "at": cast.NOON} | more)).fingerprint
+    def of(by="Ada", at=cast.NOON):
+        return draft_of(quote, quote.revisions.get(), by=by, at=at).fingerprint
 
     assert of() == of(by="Ben", at=cast.NOON + timedelta(days=3))
     before = of()
