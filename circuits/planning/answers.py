@@ -9,7 +9,7 @@ from django.template.loader import render_to_string
 from circuits.planning.changes import Changed
 from circuits.planning.grid import row_data, words
 from circuits.planning.listing import CIRCUITS, RUNS, Listing
-from circuits.planning.results import bundle_result, circuit_result, findings_by_circuit
+from circuits.planning.results import bundle_result, circuit_result, findings_by_circuit, totals
 from circuits.planning.rules import rules_stamp
 from circuits.planning.sized_cache import SIZED
 from circuits.planning.store import LoadedPlan, load, size_loaded
@@ -43,7 +43,10 @@ def list_data(listing: Listing, loaded: LoadedPlan, sized: SizedPlan, drawn: dic
     """All rows of a list with their results, in order."""
     rows = loaded.rows_of(listing.name)
     by_id = results(listing, row_names(listing, rows), sized, drawn)
-    return [row_data(listing, row) | {"result": by_id.get(row.pk)} for row in rows]
+    return [
+        {"id": row.pk, "version": row.version, "cells": listing.texts_of(value), "result": by_id.get(row.pk)}
+        for row, value in zip(rows, getattr(loaded.plan, listing.name), strict=True)
+    ]
 
 
 def answer(listing: Listing, changed: Changed, known_version: Any) -> dict[str, Any]:
@@ -59,7 +62,7 @@ def answer(listing: Listing, changed: Changed, known_version: Any) -> dict[str, 
         "rows": {key: row_data(listing, row) for key, row in changed.rows.items()},
         "lists": words(loaded.plan, sized.rules),
         "drawn": drawn,
-        "summary": render_to_string("circuits/planning/_summary.html", {"summary": summary(loaded, sized)}),
+        "summary": _summary_html(loaded, sized, SIZED.get(changed.stamp_before, rules_stamp())),
     }
     missed_nothing = known_version in (changed.plan_row.version - 1, changed.plan_row.version)
     if not missed_nothing or loaded.row.version != changed.plan_row.version:
@@ -70,6 +73,19 @@ def answer(listing: Listing, changed: Changed, known_version: Any) -> dict[str, 
         "others": [row_data(listing, row) for row in changed.others],
         "results": _differing(listing, changed, row_names(listing, rows), now),
     }
+
+
+def _summary_html(loaded: LoadedPlan, sized: SizedPlan, before: SizedPlan | None) -> str:
+    """The plan in figures anew; empty where it says the same as before."""
+    names = [circuit.circuit.name for circuit in sized.circuits]
+    if (
+        before is not None
+        and before.findings == sized.findings
+        and totals(before) == totals(sized)
+        and names == [circuit.circuit.name for circuit in before.circuits]
+    ):
+        return ""
+    return render_to_string("circuits/planning/_summary.html", {"summary": summary(loaded, sized)})
 
 
 def _differing(listing: Listing, changed: Changed, names: dict[str, int], now: dict[int, Any]) -> dict[int, Any]:

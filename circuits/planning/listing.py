@@ -52,10 +52,13 @@ class Listing:
         """Column of the sheet that holds a field."""
         return next(column.name for column in self.columns if column.field == field)
 
-    def cells_of(self, row: Any) -> list[str]:
-        """Texts of a row in the order of its columns; they read back to the same value."""
-        value = self.value_of(row)
+    def texts_of(self, value: Any) -> list[str]:
+        """Texts of a plan value in the order of its columns; they read back to the same value."""
         return [column.write(getattr(value, column.field)) for column in self.columns]
+
+    def cells_of(self, row: Any) -> list[str]:
+        """Texts of a row."""
+        return self.texts_of(self.value_of(row))
 
     def handed_down(self, rows: Sequence[Any]) -> list[str]:
         """Texts a new row behind these starts with: what the last one hands down."""

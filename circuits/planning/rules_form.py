@@ -43,8 +43,9 @@ SIZING_FIGURES = {
     "intermittent_share": Figure("Intermittent load, % of fuse", "Greatest load up to 10 minutes.", _share, 2),
     "contact_ohm": Figure("One contact mΩ", "Resistance of a joint or contact.", parse_milliohm_ohm, 3),
     "coil_a": Figure("Relay coil A", "Current of a relay coil.", parse_current_a),
-    "feeder_drop_share": Figure(
-        "Feeder, % of drop", "Share of the tightest drop limit behind it that a feeder may use up.", _share, 2
+    "feeder_max_drop_percent": Figure("Drop of a feeder, %", "Where the plan sets none.", parse_percent),
+    "tap_drop_share": Figure(
+        "Tapped circuit, % of drop", "Share of the drop limit behind the tap that it may use up.", _share, 2
     ),
 }
 LENGTH_FIGURES = {

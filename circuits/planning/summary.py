@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from django.urls import reverse
+
 from circuits.findings import Finding
 from circuits.planning.results import SEVERITIES, Totals, counted, totals
 from circuits.planning.store import LoadedPlan
@@ -20,9 +22,9 @@ class PlacedFinding:
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """What the head of the plan's pages says."""
+    """What the plan's pages say of it. ``circuits_url`` and an id make the address of a circuit."""
 
-    plan_id: int
+    circuits_url: str
     totals: Totals
     words: str
     findings: tuple[PlacedFinding, ...]
@@ -33,7 +35,7 @@ def summary(loaded: LoadedPlan, sized: SizedPlan) -> Summary:
     ids = {row.name: row.pk for row in loaded.circuit_rows}
     ordered = sorted(sized.findings, key=lambda finding: SEVERITIES.index(finding.severity))
     return Summary(
-        plan_id=loaded.row.pk,
+        circuits_url=reverse("planning:circuit", args=[loaded.row.pk, 0]).removesuffix("0/"),
         totals=totals(sized),
         words=counted(list(sized.findings)),
         findings=tuple(PlacedFinding(finding, ids.get(finding.circuit)) for finding in ordered),

@@ -94,10 +94,8 @@ export class Table {
   draw(row) {
     const line = document.createElement("tr");
     const cells = this.columns.map((column, c) => {
-      const tag = c === 0 ? "th" : "td";
-      const scope = c === 0 ? ' scope="row"' : "";
       const required = column.required ? ' aria-required="true"' : "";
-      return `<${tag}${scope}${required} data-c="${c}" class="${this.classes(c)}">${escaped(row.cells[c])}</${tag}>`;
+      return `<td${required} data-c="${c}" class="${this.classes(c)}">${escaped(row.cells[c])}</td>`;
     }).join("");
     let results = "";
     for (let c = this.figureStart; c < this.findingsAt + (this.hasFindings ? 1 : 0); c += 1) {
@@ -106,6 +104,7 @@ export class Table {
     line.innerHTML = `<td class="gutter"></td>${cells}${results}`;
     line.row = row;
     row.element = line;
+    this.nameHeader(this.cell(row, 0), row);
     this.paintState(row);
     this.paintResult(row);
     return line;
@@ -122,7 +121,15 @@ export class Table {
   }
 
   paintCell(row, c) {
-    this.cell(row, c).textContent = row.cells[c];
+    const cell = this.cell(row, c);
+    cell.textContent = row.cells[c];
+    if (c === 0) this.nameHeader(cell, row);
+  }
+
+  // The first cell heads its row as soon as it holds a name.
+  nameHeader(cell, row) {
+    if (row.cells[0]) cell.setAttribute("role", "rowheader");
+    else cell.removeAttribute("role");
   }
 
   paintCells(row) {

@@ -1,0 +1,66 @@
+"""The plan's pages by axe in a real browser, in light and dark, at the desk and on a phone."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from django.urls import reverse
+
+from tests.circuits.planning.cast import row_of
+from tests.circuits.planning.hands import Hands, stored_plan
+
+pytestmark = pytest.mark.django_db(transaction=True)
+
+RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]}
+SIZES = {"desk": {"width": 1440, "height": 900}, "phone": {"width": 390, "height": 844}}
+
+
+def violations(page: Any) -> list[str]:
+    found = Axe().run(page, options=RULES).response["violations"]
+    return [f"{v['id']}: {v['nodes'][0]['html'][:160]} | {v['nodes'][0]['failureSummary'][:300]}" for v in found]
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("size", ["desk", "phone"])
+def test_pages_have_no_violations(live_shop: Any, scheme: str, size: str) -> None:
+    row = stored_plan()
+    page = live_shop.page
+    page.set_viewport_size(SIZES[size])
+    page.emulate_media(color_scheme=scheme)
+    addresses = {
+        "plan": reverse("planning:plan", args=[row.pk]),
+        "circuit": reverse("planning:circuit", args=[row.pk, row_of(row, "dip beam").pk]),
+        "loom": reverse("planning:loom", args=[row.pk]),
+        "sheet": reverse("planning:sheet", args=[row.pk]),
+        "bench": reverse("planning:bench") + "?load=55+W&length=3",
+        "rules": reverse("planning:rules"),
+        "new": reverse("planning:new"),
+    }
+    found = {}
+    for name, address in addresses.items():
+        live_shop.open(address)
+        found[name] = violations(page)
+    assert not any(found.values()), found
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_grid_in_use_has_no_violations(live_shop: Any, scheme: str) -> None:
+    row = stored_plan()
+    live_shop.page.emulate_media(color_scheme=scheme)
+    page = live_shop.open(reverse("planning:plan", args=[row.pk]))
+    hands = Hands(page)
+    hands.at(4, "Kind")
+    hands.type("l")
+    page.locator(".words li").first.wait_for()
+    assert violations(page) == [], "a cell being typed in"
+    hands.press("Escape", "Escape")
+    hands.at(4, "A each")
+    hands.type("lots")
+    hands.press("ArrowDown")
+    page.locator(".grid-troubles li").wait_for()
+    hands.press("ArrowUp")
+    assert violations(page) == [], "a cell that cannot be read"
+    hands.press("?")
+    assert violations(page) == [], "the list of keys"
