@@ -89,7 +89,7 @@ USE_TZ = True
 
 STATIC_URL = "static/"
 STATIC_ROOT = VAR_DIR / "static"
-STATICFILES_DIRS = [BASE_DIR / "circuits" / "static", BASE_DIR / "shop" / "static"]
+STATICFILES_DIRS = [BASE_DIR / "circuits" / "static"]
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {"BACKEND": "whitenoise.storage.CompressedManifestStaticFilesStorage"},

@@ -146,8 +146,9 @@ def documented_parameters(docstring: str) -> list[str]:
 
 
 def parameters(thing) -> list[str]:
-    """Names of the parameters of a function or of a class's constructor."""
-    return [name for name in inspect.signature(thing).parameters if name not in ("self", "cls")]
+    """Names of the parameters of a function or of a class's constructor; ``**options`` handed on go without saying."""
+    signature = inspect.signature(thing).parameters.values()
+    return [one.name for one in signature if one.name not in ("self", "cls") and one.kind is not one.VAR_KEYWORD]
 
 
 def public_things():

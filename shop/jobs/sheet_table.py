@@ -29,6 +29,8 @@ class Cell(tables.Column):
         URL name of the page that the record's own key opens; empty = no link.
     figure : bool
         True for numbers: right-aligned.
+    accessor : str or None
+        Field of the record that the column sorts by; None = that of its own name.
     """
 
     def __init__(
