@@ -68,32 +68,38 @@ class _Entry:
 
 
 SECTIONS = (
-    _Entry("Jobs", "jobs:jobs", ("jobs:job",), "jobs.view_job"),
-    _Entry("Customers", "jobs:customers", (), "jobs.edit_job"),
-    _Entry("Vehicles", "jobs:vehicles", (), "jobs.view_job"),
+    _Entry("Jobs", "jobs:jobs", ("jobs:new",), "jobs.view_job"),
+    _Entry("Customers", "jobs:customers", ("jobs:customer",), "jobs.view_job"),
+    _Entry("Vehicles", "jobs:vehicles", ("jobs:vehicle",), "jobs.view_job"),
     _Entry("Bench", "planning:bench"),
     _Entry("Shop", "people:shop", (), "people.edit_shop"),
+    _Entry("Help", "help:start", ("help:sheet", "help:findings", "help:basis")),
 )
 
+_CIRCUIT_PAGES = ("planning:circuit", "planning:new_circuit", "planning:duplicate_circuit", "planning:take_out_circuit")
+_QUOTE_PAGES = ("quotes:for_plan", "quotes:send", "quotes:revision", "quotes:accept", "quotes:decline")
+_PRICE_PAGES = ("quotes:import_prices", "quotes:new_price", "quotes:price", "quotes:delete_price")
+
 JOB_SHEETS = (
-    _Entry("Job", "jobs:job", (), "jobs.view_job"),
-    _Entry("Plan", "planning:plan", ("planning:circuit", "planning:sheet"), "planning.view_plan"),
+    _Entry("Job", "jobs:job", ("jobs:edit",), "jobs.view_job"),
+    _Entry("Plan", "planning:plan", (*_CIRCUIT_PAGES, "planning:sheet"), "planning.view_plan"),
     _Entry("Loom", "planning:loom", (), "planning.view_plan"),
-    _Entry("Parts", "quotes:parts", (), "quotes.view_prices"),
+    _Entry("Parts", "quotes:parts", (), "planning.view_plan"),
     _Entry("Hours", "quotes:hours", (), "quotes.view_hours"),
-    _Entry("Quote", "quotes:quote", ("quotes:revision",), "quotes.view_prices"),
+    _Entry("Quote", "quotes:quote", _QUOTE_PAGES, "quotes.view_prices"),
 )
 
 SHOP_SHEETS = (
     _Entry("Letterhead", "people:shop", (), "people.edit_shop"),
     _Entry("Staff", "people:staff", ("people:member", "people:new_member"), "people.edit_staff"),
     _Entry("Building", "planning:rules", (), "planning.edit_rules"),
-    _Entry("Prices", "quotes:prices", (), "quotes.edit_prices"),
-    _Entry("Minutes", "quotes:minutes", (), "quotes.edit_prices"),
+    _Entry("Prices", "quotes:prices", _PRICE_PAGES, "quotes.view_prices"),
+    _Entry("Minutes", "quotes:minutes", (), "quotes.view_hours"),
     _Entry("Terms", "quotes:terms", (), "quotes.edit_terms"),
 )
 
 _KEY_OF_VIEW = {"jobs": "job_id", "planning": "plan_id", "quotes": "plan_id"}
+_KEY_OF_QUOTE = "quote_id"
 
 
 def frame(request: HttpRequest) -> dict[str, Any]:
@@ -136,9 +142,10 @@ def _is_here(entry: _Entry, here: str) -> bool:
 
 
 def _allowed(request: HttpRequest, entries: tuple[_Entry, ...]) -> list[_Entry]:
-    if not request.user.is_authenticated:
+    user = getattr(request, "user", None)  # absent where a request failed before it was known who asks
+    if user is None or not user.is_authenticated:
         return []
-    return [entry for entry in entries if not entry.permission or request.user.has_perm(entry.permission)]
+    return [entry for entry in entries if not entry.permission or user.has_perm(entry.permission)]
 
 
 def _numbered(request: HttpRequest, entries: tuple[_Entry, ...], ids: dict[str, int], here: str) -> SheetSet:
@@ -153,10 +160,18 @@ def _numbered(request: HttpRequest, entries: tuple[_Entry, ...], ids: dict[str, 
 
 
 def _url(view: str, ids: dict[str, int]) -> str:
-    """Address of a view with those of the ids that it takes; empty where an id is wanted that the job does not have."""
-    key = "quote_id" if view == "quotes:quote" else _KEY_OF_VIEW[view.partition(":")[0]] if ids else ""
+    """Address of a view with that of the ids which it takes; empty where the job does not have it."""
+    if not ids:
+        return _reversed(view, {})
+    if view == "quotes:quote" and _KEY_OF_QUOTE not in ids:
+        view = "quotes:for_plan"
+    key = _KEY_OF_QUOTE if view == "quotes:quote" else _KEY_OF_VIEW[view.partition(":")[0]]
+    return _reversed(view, {key: ids[key]}) if key in ids else ""
+
+
+def _reversed(view: str, kwargs: dict[str, int]) -> str:
     try:
-        return reverse(view, kwargs={key: ids[key]} if key in ids else {})
+        return reverse(view, kwargs=kwargs)
     except NoReverseMatch:
         return ""
 

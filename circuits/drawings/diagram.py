@@ -14,6 +14,7 @@ _COLUMN = 154.0
 _SUPPLY_COLUMN = 100.0
 _ROW = 104.0
 _TOP = 42.0
+_FOOT = 8.0
 _WORDS_WIDTH = 124.0
 _SIZE = 11.0
 _LEADING = 13.0
@@ -47,7 +48,7 @@ def circuit_diagram(sized: SizedCircuit) -> Drawing:
     shapes += [shape for contact, coil in tree.relays() for shape in _link(contact, coil, layout)]
     shapes += [shape for node in tree.nodes for shape in _node(node, layout)]
     width = layout.x(max(node.column for node in tree.nodes)) + SYMBOL_WIDTH + _MARGIN
-    height = _TOP + _ROW * (max(node.row for node in tree.nodes) + 1)
+    height = max(shape.box.bottom for shape in shapes) + _FOOT
     return Drawing(width, height, tuple(shapes), f"Diagram of {name}", _told(tree))
 
 
