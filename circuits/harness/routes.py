@@ -81,6 +81,7 @@ class Router:
             start, end = self._index[run.start], self._index[run.end]
             self._neighbours[start].append((end, number))
             self._neighbours[end].append((start, number))
+        self._groups = self._joined_groups()
         self._trees: dict[int, _Tree] = {}
         self._paths: dict[tuple[str, tuple[int, ...]], Path] = {}
 
@@ -88,15 +89,11 @@ class Router:
         """True where a run names the place."""
         return place in self._index
 
-    def nearest_place(self, place: str) -> str:
-        """The known place most like ``place``; empty if none is."""
-        return nearest_name(place, self._names)
-
     def is_joined(self, start: str, end: str) -> bool:
         """True where both places are known and a way leads from one to the other."""
         if start not in self._index or end not in self._index:
             return False
-        return start == end or self._tree(self._index[start]).run_to[self._index[end]] >= 0
+        return self._groups[self._index[start]] == self._groups[self._index[end]]
 
     def path(self, start: str, end: str) -> Path:
         """Shortest way from ``start`` to ``end``.
@@ -119,7 +116,7 @@ class Router:
         """
         for place in (start, end):
             if place not in self._index:
-                raise UnknownPlaceError(start, end, place, self.nearest_place(place))
+                raise UnknownPlaceError(start, end, place, nearest_name(place, self._names))
         tree = self._tree(self._index[start])
         at, source = self._index[end], self._index[start]
         backwards: list[int] = []
@@ -159,6 +156,18 @@ class Router:
         touched = runs or tuple(number for _, number in self._neighbours[self._index[start]])
         hottest = max(touched, key=lambda number: self._ambient_c[number])
         return Path(tuple(places), runs, length_m, self._ambient_c[hottest], self._runs[hottest].zone)
+
+    def _joined_groups(self) -> list[int]:
+        """For each place a number that all places joined with it share."""
+        groups = [-1] * len(self._names)
+        for first in range(len(self._names)):
+            waiting = [first] if groups[first] < 0 else []
+            while waiting:
+                at = waiting.pop()
+                if groups[at] < 0:
+                    groups[at] = first
+                    waiting += (to for to, _ in self._neighbours[at])
+        return groups
 
     def _tree(self, source: int) -> _Tree:
         tree = self._trees.get(source)

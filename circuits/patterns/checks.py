@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from circuits.finding_codes import finding
 from circuits.findings import Finding
 from circuits.harness.routes import Router, unknown_zones
 from circuits.patterns.routing_rules import ROUTING_RULES
 from circuits.patterns.sense_rules import SENSE_RULES
-from circuits.patterns.survey import Survey
+from circuits.patterns.survey import Survey, survey_of, with_sound
 from circuits.plan import Plan
 
 
@@ -24,10 +24,10 @@ class Checked:
 
 def check_plan(plan: Plan, router: Router) -> Checked:
     """Check the runs, and every circuit that is to be wired. A routing finding leaves a circuit without wires."""
-    survey = Survey(plan, router, {circuit.name: circuit for circuit in plan.circuits})
+    survey = survey_of(plan, router)
     wired = [circuit for circuit in plan.circuits if circuit.disposition.is_wired]
     routing = {circuit.name: [found for rule in ROUTING_RULES for found in rule(circuit, survey)] for circuit in wired}
-    survey = replace(survey, sound=frozenset(name for name, found in routing.items() if not found))
+    survey = with_sound(survey, frozenset(name for name, found in routing.items() if not found))
     findings = list(_unknown_zone(plan))
     for circuit in wired:
         findings += routing[circuit.name]

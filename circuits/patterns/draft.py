@@ -6,6 +6,7 @@ the load current leaves for the loads, the spread to the loads, and the return.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass, field, replace
 
 from circuits.harness.routes import Router
@@ -24,6 +25,8 @@ class Site:
     Parameters
     ----------
     plan : Plan
+    circuit_names : collection of str
+        All of the plan's.
     rules : BuildRules
     router : Router
     book : DeviceBook
@@ -35,6 +38,7 @@ class Site:
     """
 
     plan: Plan
+    circuit_names: Collection[str]
     rules: BuildRules
     router: Router
     book: DeviceBook
@@ -43,9 +47,8 @@ class Site:
 
     def coil_fuse_name(self, circuit: Circuit) -> str:
         """Name of a circuit's control fuse; not that of any other circuit's own fuse."""
-        taken = {other.name for other in self.plan.circuits}
         name = f"{circuit.name} coil"
-        while name in taken:
+        while name in self.circuit_names:
             name += " fuse"
         return name
 

@@ -47,7 +47,7 @@ def expand(plan: Plan, rules: BuildRules | None = None) -> Wiring:
     checked = check_plan(plan, router)
     coloured = choose_colours(checked.survey)
     sound = {name: circuit for circuit in plan.circuits if (name := circuit.name) in checked.survey.sound}
-    site = Site(plan, rules, router, DeviceBook(), fuse_names(sound), coloured.colours)
+    site = Site(plan, checked.survey.by_name.keys(), rules, router, DeviceBook(), fuse_names(sound), coloured.colours)
     drafts = _draw_all(site, sound)
     return Wiring(
         plan=plan,

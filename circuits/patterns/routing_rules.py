@@ -6,15 +6,15 @@ from collections.abc import Iterator
 
 from circuits.finding_codes import finding
 from circuits.findings import Finding
-from circuits.patterns.survey import Rule, Survey, did_you_mean
-from circuits.plan import BUSES, Circuit
+from circuits.patterns.survey import Rule, Survey
+from circuits.plan import Circuit
 
 
 def unknown_feed(circuit: Circuit, survey: Survey) -> Iterator[Finding]:
     """A feed must be a bus or a circuit of the plan."""
     if circuit.is_fed_by_circuit and circuit.feed not in survey.by_name:
         message = f"{circuit.name}: no bus or circuit is called {circuit.feed}"
-        cure = did_you_mean(circuit.feed, [*BUSES, *survey.by_name])
+        cure = survey.feeds.did_you_mean(circuit.feed)
         yield finding("unknown-feed", circuit.name, message, figure=circuit.feed, cure=cure)
 
 
@@ -35,7 +35,7 @@ def unknown_place(circuit: Circuit, survey: Survey) -> Iterator[Finding]:
     for place, column in _places(circuit).items():
         if place not in survey.router:
             message = f"{circuit.name}: {column} is {place}, but no run leads there"
-            cure = did_you_mean(place, survey.plan.places)
+            cure = survey.places.did_you_mean(place)
             yield finding("unknown-place", circuit.name, message, figure=place, cure=cure)
 
 

@@ -47,7 +47,7 @@ def feeder_overloaded(circuit: Circuit, survey: Survey) -> Iterator[Finding]:
     """A feeder states at least what its continuous circuits draw together."""
     if circuit.kind is not Kind.FEEDER:
         return
-    stated_a, connected_a = survey.load_a(circuit), survey.connected_a(circuit)
+    stated_a, connected_a = survey.load_a(circuit), survey.connected_a.get(circuit.name, 0.0)
     if connected_a > stated_a * (1 + 1e-9):
         figure, limit = format_current(connected_a), format_current(stated_a)
         message = f"{circuit.name} is stated at {limit}, but its continuous circuits draw {figure} if all are on"

@@ -12,6 +12,7 @@ import circuits
 from circuits.finding_codes import finding
 from circuits.findings import Finding
 from circuits.patterns import expand
+from circuits.patterns.suggestions import MOST_COMPARED, Suggester
 from circuits.plan import Disposition, FuseFamily, Plan, Run
 from tests.circuits.cast import DIP, FUEL, GAUGES, HORN, MAIN, RUNS, TAIL, marsh_hare, only
 
@@ -121,6 +122,14 @@ def test_an_unknown_place_names_its_column_and_suggests_the_nearest(column: str)
     [one] = found(only(replace(DIP, **{column: "dsah"})), "unknown-place")  # type: ignore[arg-type]
     assert one.message == f"dip beam: {column} is dsah, but no run leads there"
     assert one.cure == "Did you mean dash?"
+
+
+def test_suggestions_end_where_a_sheet_of_wrong_names_would_take_minutes():
+    known = [f"place {number}" for number in range(1000)]
+    suggester = Suggester(known)
+    told = [suggester.did_you_mean(f"plaice {number}") for number in range(20)]
+    assert [bool(text) for text in told] == [number < MOST_COMPARED // 1000 for number in range(20)]
+    assert told[0] == suggester.did_you_mean("plaice 0")  # once told, always told
 
 
 def test_every_unknown_place_is_told_at_once():

@@ -9,10 +9,10 @@ from pathlib import Path
 import pytest
 
 from circuits.patterns import expand
-from circuits.plan import Circuit, Disposition, FuseFamily, Kind, Plan, Return
+from circuits.plan import Circuit, Disposition, FuseFamily, Kind, Plan, Return, Run
 from circuits.rules import BuildRules, LengthRules, SizingRules
 from circuits.wiring import Wire, Wiring
-from tests.circuits.cast import DIP, FUEL, GAUGES, HORN, MAIN, TAIL, marsh_hare, only, wired_back
+from tests.circuits.cast import DIP, FUEL, GAUGES, HORN, MAIN, RUNS, TAIL, marsh_hare, only, wired_back
 
 
 def drawn(wiring: Wiring, circuit: str) -> list[str]:
@@ -261,6 +261,13 @@ def test_devices_of_one_kind_at_one_place_are_told_apart_by_name():
     twins = expand(only(replace(HORN, load_at=("nose", "nose"))))
     loads = [device.name for device in twins.devices if device.lands == "load"]
     assert loads == ["load: horn at nose", "load: horn at nose (2)"]
+
+
+def test_devices_whose_names_would_clash_are_numbered():
+    runs = (*RUNS, Run("nose", "nose (2)", 0.1))
+    plan = only(replace(HORN, load_at=("nose", "nose")), replace(HORN, name="second", load_at=("nose (2)",)), runs=runs)
+    loads = [device.name for device in expand(plan).devices if device.lands == "load"]
+    assert loads == ["load: horn at nose", "load: horn at nose (2)", "load: horn at nose (2) (2)"]
 
 
 def test_the_cast_is_wired_without_an_error():
