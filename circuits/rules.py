@@ -18,7 +18,9 @@ class Series(StrEnum):
 
 
 STOCKED_SIZES: dict[Series, tuple[str, ...]] = {
-    Series.AWG: tuple(f"{size} AWG" for size in ("18", "16", "14", "12", "10", "8", "6", "4", "2", "1/0", "2/0", "4/0")),
+    Series.AWG: tuple(
+        f"{size} AWG" for size in ("18", "16", "14", "12", "10", "8", "6", "4", "2", "1/0", "2/0", "4/0")
+    ),
     Series.MM2: tuple(
         f"{size} mm²" for size in ("0.5", "0.75", "1", "1.5", "2.5", "4", "6", "10", "16", "25", "35", "50", "70", "95")
     ),
@@ -27,6 +29,10 @@ STOCKED_SIZES: dict[Series, tuple[str, ...]] = {
 
 INSULATION_CLASSES_C = (60, 75, 80, 90, 105, 125, 200)
 """Conductor temperature classes for which an ampacity table is held (33 CFR 183.425 Table 5)."""
+
+
+MAX_DROP_PERCENT = 50.0
+"""Greatest drop limit anyone may set [%]: beyond it a load does not work."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +52,16 @@ class SizingRules:
         Family used where the plan gives none.
     continuous_share, intermittent_share : float
         Greatest load as a share of the fuse rating.
+    min_fuse_a : float
+        Smallest rating the shop fits [A]; 0 = the smallest of the family.
     contact_ohm : float
-        Resistance of one joint or contact [ohm].
+        Resistance of one joint or contact [ohm] (common practice, no source).
     coil_a : float
         Current of a relay coil [A] (common practice, no source: 12 V mini relay, about 85 ohm).
-    feeder_drop_share : float
-        Share of the tightest drop limit downstream that a feeder may use up.
+    feeder_max_drop_percent : float
+        Drop a feeder may have where the plan sets none [%] (2: AC 43.13-1B chapter 11, generator or battery to bus).
+    tap_drop_share : float
+        Share of the tightest drop limit behind it that a circuit may use up which is tapped for another.
     """
 
     series: Series = Series.AWG
@@ -61,9 +71,11 @@ class SizingRules:
     fuse_family: FuseFamily = FuseFamily.BLADE
     continuous_share: float = 0.75
     intermittent_share: float = 1.0
-    contact_ohm: float = 0.001
+    min_fuse_a: float = 0.0
+    contact_ohm: float = 0.0005
     coil_a: float = 0.2
-    feeder_drop_share: float = 0.4
+    feeder_max_drop_percent: float = 2.0
+    tap_drop_share: float = 0.4
 
     def __post_init__(self) -> None:
         if self.insulation_class_c not in INSULATION_CLASSES_C:
@@ -71,13 +83,19 @@ class SizingRules:
         for name in ("continuous_share", "intermittent_share"):
             if not 0 < getattr(self, name) <= 1:
                 raise PlanError(f"{name} must be above 0 and at most 1, got {getattr(self, name)}")
-        if not 0 < self.feeder_drop_share < 1:
-            raise PlanError(f"feeder_drop_share must lie between 0 and 1, got {self.feeder_drop_share}")
+        if not 0 < self.tap_drop_share < 1:
+            raise PlanError(f"tap_drop_share must lie between 0 and 1, got {self.tap_drop_share}")
+        if not 0 < self.feeder_max_drop_percent <= MAX_DROP_PERCENT:
+            raise PlanError(
+                f"feeder_max_drop_percent must be above 0 and at most {MAX_DROP_PERCENT:g}, "
+                f"got {self.feeder_max_drop_percent}"
+            )
         for name in ("min_area_mm2", "coil_a"):
             if not (math.isfinite(getattr(self, name)) and getattr(self, name) > 0):
                 raise PlanError(f"{name} must be above 0, got {getattr(self, name)}")
-        if not self.contact_ohm >= 0:
-            raise PlanError(f"contact_ohm must be 0 or more, got {self.contact_ohm}")
+        for name in ("contact_ohm", "min_fuse_a"):
+            if not (math.isfinite(getattr(self, name)) and getattr(self, name) >= 0):
+                raise PlanError(f"{name} must be 0 or more, got {getattr(self, name)}")
 
     @property
     def stocked(self) -> tuple[str, ...]:

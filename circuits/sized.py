@@ -109,7 +109,11 @@ class SizedWire:
 
 @dataclass(frozen=True, slots=True)
 class SizedCircuit:
-    """A circuit with its results. Circuits not wired (remove, cap off) or without a path have no wires."""
+    """A circuit with its results. Circuits not wired (remove, cap off) or without a path have no wires.
+
+    ``drop_percent`` counts from where the circuit's supply starts (``fed_at``): from the bus, the battery, or the panel
+    at the end of a feeder. ``supply_drop_percent`` is what the feeders before that have dropped already.
+    """
 
     circuit: Circuit
     current_a: float
@@ -119,6 +123,7 @@ class SizedCircuit:
     fuse: Fuse | None
     coil_fuse: Fuse | None
     wires: tuple[SizedWire, ...]
+    supply_drop_percent: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

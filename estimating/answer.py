@@ -88,6 +88,7 @@ def _circuit(sized: SizedCircuit, relays: dict[str, Device]) -> Json:
         "drop_v": sensible(sized.drop_v),
         "drop_percent": sensible(sized.drop_percent),
         "drop_limit_percent": sensible(sized.drop_limit_percent),
+        "supply_drop_percent": sensible(sized.supply_drop_percent),
         "fuse": _fuse(sized.fuse),
         "coil_fuse": _fuse(sized.coil_fuse),
         "relay": {"at": relay.place, "current_a": sensible(relay.current_a)} if relay else None,

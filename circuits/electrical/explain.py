@@ -25,7 +25,7 @@ def explain(wire: SizedWire) -> str:
     >>> from circuits.electrical.single import SingleLoad, size_single
     >>> result = size_single(SingleLoad(load_a=9.2, length_m=4.0, ambient_c=85.0, max_drop_percent=5.0))
     >>> explain(result.wire)
-    '14 AWG: drop 4.8 % of 5 % (governs at 16 AWG: 7.1 %); ampacity 26 A at 85 °C; 15 A fuse'
+    '14 AWG: drop 4.7 % of 5 % (governs at 16 AWG: 7 %); ampacity 26 A at 85 °C; 15 A fuse'
     """
     chosen, refused = _chosen(wire), _governing(wire)
     parts = [_part(wire, trial, refused) for trial in chosen if _is_told(trial, refused)]

@@ -31,11 +31,13 @@ class CircuitJob:
     fuses : tuple of RatedProtection
         Its own.
     allowance_percent : float or None
-        Drop allowed up to where it feeds other circuits, upstream included [%]; None where it feeds none.
+        Drop allowed up to where it is tapped for other circuits, upstream included [%]; None where it is not.
     upstream_percent : float
-        Drop set apart for the circuits that feed it [%].
+        Drop set apart for the circuits that it is tapped from [%].
     upstream_actual_percent : float
         Drop that those circuits really have [%].
+    supply_percent : float
+        Drop of the feeders before the panel where its supply starts [%].
     """
 
     circuit: Circuit
@@ -47,12 +49,13 @@ class CircuitJob:
     allowance_percent: float | None = None
     upstream_percent: float = 0.0
     upstream_actual_percent: float = 0.0
+    supply_percent: float = 0.0
 
     @property
     def limit_percent(self) -> float:
-        """Drop allowed at its loads [%]. A feeder is there to feed: its allowance is its limit."""
-        if self.circuit.kind is Kind.FEEDER and self.allowance_percent is not None:
-            return self.allowance_percent
+        """Drop allowed at its loads [%]. A feeder has the shop's limit for feeders unless the plan sets another."""
+        if self.circuit.kind is Kind.FEEDER and self.circuit.max_drop_percent is None:
+            return self.rules.feeder_max_drop_percent
         return self.circuit.drop_limit_percent
 
     @property
@@ -127,8 +130,14 @@ class Outcome:
         return self.job.upstream_actual_percent + self._outward_percent(at_any_load=False)
 
     @property
+    def supply_beyond_percent(self) -> float:
+        """Drop of all feeders before a circuit that is fed from this one [%]: its own counts where it is a feeder."""
+        own_percent = self.outward_percent if self.job.circuit.kind is Kind.FEEDER else 0.0
+        return self.job.supply_percent + own_percent
+
+    @property
     def set_apart_percent(self) -> float:
-        """What the circuits fed by this one must leave for it [%]: its allowance, or its drop if that is greater.
+        """What the circuits tapped from this one must leave for it [%]: its allowance, or its drop if that is greater.
 
         A forced size is fixed, so that its own drop counts.
         """
@@ -190,4 +199,5 @@ def _sized_circuit(job: CircuitJob, wires: tuple[SizedWire, ...]) -> SizedCircui
         fuse=job.own_fuse.fuse if job.own_fuse else None,
         coil_fuse=coil_fuse,
         wires=wires,
+        supply_drop_percent=job.supply_percent if wires else 0.0,
     )

@@ -72,7 +72,7 @@ def standard_fuses(family: FuseFamily) -> tuple[StandardFuse, ...]:
     )
 
 
-def smallest_fuse(family: FuseFamily, load_a: float, share: float) -> StandardFuse | None:
+def smallest_fuse(family: FuseFamily, load_a: float, share: float, least_a: float = 0.0) -> StandardFuse | None:
     """Smallest rating of a family with ``load <= share × rating``; None if the family ends below.
 
     Parameters
@@ -81,14 +81,20 @@ def smallest_fuse(family: FuseFamily, load_a: float, share: float) -> StandardFu
     load_a : float
     share : float
         Greatest load as a share of the rating.
+    least_a : float
+        Smallest rating that may be taken [A]; the family's largest where that is smaller still.
 
     Examples
     --------
     >>> smallest_fuse(FuseFamily.BLADE, 9.2, 0.75).rating_a, smallest_fuse(FuseFamily.BLADE, 31.0, 0.75)
     (15.0, None)
+    >>> smallest_fuse(FuseFamily.BLADE, 0.4, 0.75).rating_a, smallest_fuse(FuseFamily.BLADE, 0.4, 0.75, 5.0).rating_a
+    (1.0, 5.0)
     """
-    for fuse in standard_fuses(family):
-        if load_a <= share * fuse.rating_a * (1 + TOLERANCE):
+    fuses = standard_fuses(family)
+    least_a = min(least_a, fuses[-1].rating_a) if fuses else least_a
+    for fuse in fuses:
+        if fuse.rating_a >= least_a and load_a <= share * fuse.rating_a * (1 + TOLERANCE):
             return fuse
     return None
 
@@ -183,7 +189,7 @@ def rate(protection: Protection, rules: SizingRules) -> RatedProtection:
     share = load_share(protection, rules)
     if protection.forced_a is not None:
         return _rate_forced(protection, protection.forced_a, share)
-    chosen = smallest_fuse(protection.family, protection.load_a, share)
+    chosen = smallest_fuse(protection.family, protection.load_a, share, rules.min_fuse_a)
     if chosen is None:
         other = fuse_of_another_family(protection.family, protection.load_a, share)
         held_a = other.rating_a if other else protection.load_a / share
@@ -193,7 +199,7 @@ def rate(protection: Protection, rules: SizingRules) -> RatedProtection:
     smaller = tuple(
         (share * fuse.rating_a, fuse.resistance_ohm)
         for fuse in standard_fuses(protection.family)
-        if fuse.rating_a < held_a and share * fuse.rating_a < protection.load_a
+        if rules.min_fuse_a <= fuse.rating_a < held_a and share * fuse.rating_a < protection.load_a
     )
     steps = (*smaller, (protection.load_a, resistance))
     return RatedProtection(protection, _fuse(protection, chosen) if chosen else None, held_a, share, steps)

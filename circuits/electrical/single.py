@@ -111,7 +111,7 @@ def size_single(load: SingleLoad, rules: BuildRules | None = None) -> SingleResu
     --------
     >>> result = size_single(SingleLoad(load_w=55.0, length_m=3.0, max_drop_percent=3.0))
     >>> result.wire.conductor.label, result.fuse.rating_a, round(result.circuit.drop_percent, 1)
-    ('16 AWG', 7.5, 2.7)
+    ('16 AWG', 7.5, 2.6)
     """
     rules = rules or BuildRules()
     sized = size_wiring(_wiring(load, rules), rules)

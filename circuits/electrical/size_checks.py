@@ -69,6 +69,24 @@ def drop_over_limit(outcome: Outcome) -> Iterator[Finding]:
         yield _too_much_drop(outcome, "drop-over-limit", trial, f"even in {trial.size}")
 
 
+def drop_from_battery(outcome: Outcome) -> Iterator[Finding]:
+    """drop-from-battery: the feeders before it have used up more than one may, and too little is left."""
+    job, sized = outcome.job, outcome.sized
+    allowed = job.limit_percent + job.rules.feeder_max_drop_percent
+    whole = sized.supply_drop_percent + sized.drop_percent
+    if sized.supply_drop_percent <= job.rules.feeder_max_drop_percent or whole <= allowed:
+        return
+    yield finding(
+        "drop-from-battery",
+        job.circuit.name,
+        f"{job.circuit.name}: from the battery on it drops {percent_text(whole)},"
+        f" {percent_text(sized.supply_drop_percent)} of it in its feeders",
+        figure=percent_text(whole),
+        limit=percent_text(allowed),
+        cure="Fit a thicker feeder, or feed it straight from the battery.",
+    )
+
+
 def forced_size_unknown(outcome: Outcome) -> Iterator[Finding]:
     """forced-size-unknown: no table holds the size; one was chosen instead."""
     circuit = outcome.job.circuit
@@ -105,6 +123,7 @@ SIZE_RULES = (
     too_hot,
     no_size,
     drop_over_limit,
+    drop_from_battery,
     forced_size_unknown,
     forced_size_ampacity,
     forced_size_fuse,
@@ -177,4 +196,4 @@ def _less_drop(outcome: Outcome) -> str:
     taken = percent_text(fixed.value_percent)
     through_chassis = any(path.through_chassis for path in outcome.job.paths)
     first = "Wire its return" if through_chassis else "Feed it straight from the battery"
-    return f"{first}, or allow more drop: joints, fuses, chassis and feeders alone take {taken}."
+    return f"{first}, or allow more drop: joints, fuses and chassis alone take {taken}."

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections import defaultdict
 
 from circuits.electrical.checks import find
-from circuits.electrical.feeding import allowances_percent, feeder_of, feeding_order
+from circuits.electrical.feeding import allowances_percent, feeder_of, feeding_order, tapped_by
 from circuits.electrical.limits import OwnLimits
 from circuits.electrical.one_circuit import CircuitJob, Outcome, size_circuit
 from circuits.electrical.protection import RatedProtection, rate
@@ -116,12 +116,13 @@ def _size_in_feeding_order(wiring: Wiring, rules: BuildRules, fuses: dict[str, R
     circuits = {circuit.name: circuit for circuit in wiring.plan.circuits}
     wired = {name: circuit for name, circuit in circuits.items() if wires[name]}
     order = feeding_order(wired)
-    allowances = allowances_percent(wired, order, rules.sizing.feeder_drop_share)
+    allowances = allowances_percent(wired, order, rules.sizing.tap_drop_share)
     own = OwnLimits(rules.sizing, fuses, circuits)
     outcomes: dict[str, Outcome] = {}
     for name in (*order, *(name for name in circuits if name not in wired)):
         circuit = circuits[name]
         feeder = outcomes.get(feeder_of(circuit, wired))
+        tapped = outcomes.get(tapped_by(circuit, wired))
         job = CircuitJob(
             circuit=circuit,
             vehicle=wiring.plan.vehicle,
@@ -130,8 +131,9 @@ def _size_in_feeding_order(wiring: Wiring, rules: BuildRules, fuses: dict[str, R
             paths=tuple(paths[name]),
             fuses=tuple(own_fuses[name]),
             allowance_percent=allowances.get(name),
-            upstream_percent=feeder.set_apart_percent if feeder else 0.0,
-            upstream_actual_percent=feeder.outward_percent if feeder else 0.0,
+            upstream_percent=tapped.set_apart_percent if tapped else 0.0,
+            upstream_actual_percent=tapped.outward_percent if tapped else 0.0,
+            supply_percent=feeder.supply_beyond_percent if feeder else 0.0,
         )
         outcomes[name] = size_circuit(job, own)
     return outcomes

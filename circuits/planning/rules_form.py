@@ -41,6 +41,9 @@ SIZING_FIGURES = {
     "min_area_mm2": Figure("Thinnest wire mm²", "Mechanical minimum, whatever the current.", _area),
     "continuous_share": Figure("Continuous load, % of fuse", "Greatest load over 10 minutes.", _share, 2),
     "intermittent_share": Figure("Intermittent load, % of fuse", "Greatest load up to 10 minutes.", _share, 2),
+    "min_fuse_a": Figure(
+        "Smallest fuse A", "Smallest rating the shop fits; 0 = the smallest there is.", parse_current_a
+    ),
     "contact_ohm": Figure("One contact mΩ", "Resistance of a joint or contact.", parse_milliohm_ohm, 3),
     "coil_a": Figure("Relay coil A", "Current of a relay coil.", parse_current_a),
     "feeder_max_drop_percent": Figure("Drop of a feeder, %", "Where the plan sets none.", parse_percent),

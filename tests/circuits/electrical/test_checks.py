@@ -223,8 +223,30 @@ def test_drop_that_no_wire_lessens_names_what_takes_it() -> None:
     """20 A through 50 mohm of body is 1 V, 8.3 %; the 30 A fuse adds 0.3 %."""
     found = findings(looms.circuit("fan", load_a=20.0), through_chassis=True, chassis_ohm=0.05)
     assert found["drop-over-limit"].cure == (
-        "Wire its return, or allow more drop: joints, fuses, chassis and feeders alone take 8.7 %."
+        "Wire its return, or allow more drop: joints, fuses and chassis alone take 8.7 %."
     )
+
+
+def behind_two_feeders(main_m: float) -> set[str]:
+    """Codes of the findings on a 5 % lamp behind two feeders of 3 % each, the first of them so long."""
+    main = looms.circuit("main", 30.0, kind=Kind.FEEDER, fuse_family=FuseFamily.MAXI_BLADE, max_drop_percent=3.0)
+    panel = looms.circuit("panel", 30.0, feed="main", kind=Kind.FEEDER, max_drop_percent=3.0, size="8 AWG")
+    lamp = looms.circuit("lamp", 5.0, feed="panel", size="18 AWG")
+    wires = (
+        looms.wire(1, circuit="main", length_m=main_m, current_a=30.0, fuse="main"),
+        looms.wire(1, circuit="panel", length_m=1.0, current_a=30.0, fuse="panel"),
+        looms.wire(1, length_m=4.0, current_a=5.0),
+    )
+    circuits = (main, panel, lamp)
+    ways = zip(circuits, wires, ("", "main", "panel"), strict=True)
+    paths = tuple(looms.path(one, (wire,), upstream=upstream) for one, wire, upstream in ways)
+    loom = looms.wiring(circuits, wires, tuple(looms.fuse(one) for one in circuits), paths)
+    return {found.code for found in size_wiring(loom, looms.bare_rules()).findings if found.circuit == "lamp"}
+
+
+def test_drop_from_battery() -> None:
+    assert behind_two_feeders(0.2) == set()
+    assert behind_two_feeders(3.0) == {"drop-from-battery"}
 
 
 def test_drop_just_over_the_limit_does_not_read_as_if_it_were_kept() -> None:

@@ -1,4 +1,4 @@
-"""Order in which circuits feed each other, and the drop set apart for feeders."""
+"""Order in which circuits feed each other, and the drop set apart for tapped circuits."""
 
 from __future__ import annotations
 
@@ -6,17 +6,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from circuits.electrical.feeding import allowances_percent, feeder_of, feeding_order
+from circuits.electrical.feeding import allowances_percent, feeder_of, feeding_order, tapped_by
 from circuits.plan import Circuit, Kind
 from tests.circuits.electrical import looms
 
 
 def chain(*feeds: tuple[str, str], **changed: float) -> dict[str, Circuit]:
     """Circuits by name from pairs of name and feed; limits by name in ``changed``."""
-    return {
-        name: looms.circuit(name, feed=feed, kind=Kind.FEEDER, max_drop_percent=changed.get(name, 5.0))
-        for name, feed in feeds
-    }
+    return {name: looms.circuit(name, feed=feed, max_drop_percent=changed.get(name, 5.0)) for name, feed in feeds}
 
 
 def test_each_circuit_comes_after_its_feeder() -> None:
@@ -50,18 +47,26 @@ def test_long_chains_of_feeds_need_no_recursion() -> None:
     assert len(allowances_percent(circuits, order, 0.4)) == 4999
 
 
-def test_a_feeder_may_use_its_share_of_the_tightest_limit_downstream() -> None:
+def test_a_tapped_circuit_may_use_its_share_of_the_tightest_limit_behind_it() -> None:
     circuits = chain(("main", "battery"), ("lamp", "main"), ("horn", "main"), lamp=3.0)
     assert allowances_percent(circuits, feeding_order(circuits), 0.4) == {"main": pytest.approx(1.2)}
 
 
-def test_a_feeder_never_exceeds_its_own_limit() -> None:
+def test_a_tapped_circuit_never_exceeds_its_own_limit() -> None:
     circuits = chain(("main", "battery"), ("lamp", "main"), main=0.5)
     assert allowances_percent(circuits, feeding_order(circuits), 0.4) == {"main": 0.5}
 
 
-def test_a_feeder_behind_a_feeder_shares_what_is_left() -> None:
+def test_a_tap_behind_a_tap_shares_what_is_left() -> None:
     """3 % at the lamp: 1.2 for the first, 0.4 × (3 - 1.2) = 0.72 more for the second, 1.08 left for the lamp."""
     circuits = chain(("main", "battery"), ("panel", "main"), ("lamp", "panel"), lamp=3.0)
     found = allowances_percent(circuits, feeding_order(circuits), 0.4)
     assert found == {"main": pytest.approx(1.2), "panel": pytest.approx(1.92)}
+
+
+def test_drop_starts_anew_at_the_panel_of_a_feeder() -> None:
+    circuits = chain(("main", "battery"), ("lamp", "main"))
+    assert tapped_by(circuits["lamp"], circuits) == "main"
+    circuits["main"] = looms.circuit("main", feed="battery", kind=Kind.FEEDER)
+    assert tapped_by(circuits["lamp"], circuits) == ""
+    assert allowances_percent(circuits, feeding_order(circuits), 0.4) == {}

@@ -40,7 +40,8 @@ RULES = st.builds(
         series=st.sampled_from(Series),
         sizes=st.sampled_from(((), (), MIXED_STOCK)),
         insulation_class_c=st.sampled_from((90, 105, 125, 200)),
-        feeder_drop_share=st.sampled_from((0.2, 0.4, 0.8)),
+        tap_drop_share=st.sampled_from((0.2, 0.4, 0.8)),
+        min_fuse_a=st.sampled_from((0.0, 5.0)),
         contact_ohm=st.sampled_from((0.0, 0.0005, 0.001)),
     ),
 )

@@ -43,7 +43,7 @@ def test_whole_example_by_hand() -> None:
     out = looms.wire(1, length_m=4.0, current_a=9.0, ambient_c=85.0)
     back = looms.wire(2, length_m=0.2, current_a=9.0, ambient_c=40.0, role=Role.RETURN)
     way = looms.path(lamp, (out,), (back,), contacts=6, through_chassis=True)
-    rules = BuildRules(SizingRules(insulation_class_c=105))
+    rules = BuildRules(SizingRules(insulation_class_c=105, contact_ohm=0.001))
     sized = size_wiring(looms.wiring((lamp,), (out, back), (looms.fuse(lamp),), (way,), Vehicle()), rules)
     circuit, (first, second) = sized.circuits[0], sized.wires
     assert sized.findings == ()
@@ -196,31 +196,65 @@ def fed_lamp(main_length_m: float, **main: object) -> tuple[SizedCircuit, SizedC
     return feeding, fed
 
 
-def test_a_feeder_keeps_its_share_of_the_tightest_limit_it_feeds() -> None:
+def test_a_feeder_has_a_limit_of_its_own() -> None:
+    """2 % from generator or battery to the bus, AC 43.13-1B chapter 11, unless the plan sets another."""
     main, lamp = fed_lamp(2.0)
-    assert main.drop_limit_percent == pytest.approx(0.4 * 3.0)
-    assert main.drop_percent <= main.drop_limit_percent
+    assert main.drop_limit_percent == 2.0
+    assert main.drop_percent <= 2.0
     assert lamp.drop_limit_percent == 3.0
+    assert fed_lamp(2.0, max_drop_percent=0.8)[0].drop_limit_percent == 0.8
 
 
-def test_drop_of_a_feeder_counts_for_what_it_feeds() -> None:
+def test_drop_counts_from_the_panel_that_the_feeder_ends_at() -> None:
     main, lamp = fed_lamp(2.0)
-    own_v = sum(wire.drop_v for wire in lamp.wires) + 5.0 * 0.01091  # 7.5 A blade
-    assert lamp.drop_v == pytest.approx(main.drop_v + own_v)
+    assert lamp.drop_v == pytest.approx(sum(wire.drop_v for wire in lamp.wires) + 5.0 * 0.01091)  # 7.5 A blade
+    assert lamp.supply_drop_percent == pytest.approx(main.drop_percent)
+    assert main.supply_drop_percent == 0.0
 
 
-def test_sizes_behind_a_feeder_count_on_its_allowance_not_on_its_drop() -> None:
-    """So the lamp's wire is the same whatever size the feeder ends up in."""
-    short, long = fed_lamp(0.2), fed_lamp(2.0)
+def test_feeders_in_a_row_add_up_before_the_panel() -> None:
+    main = looms.circuit("main", 30.0, kind=Kind.FEEDER)
+    panel = looms.circuit("panel", 20.0, feed="main", kind=Kind.FEEDER)
+    lamp = looms.circuit("lamp", 5.0, feed="panel")
+    wires = tuple(
+        looms.wire(1, circuit=one.name, length_m=2.0, current_a=5.0, fuse=one.name) for one in (main, panel, lamp)
+    )
+    ways = zip((main, panel, lamp), wires, ("", "main", "panel"), strict=True)
+    paths = tuple(looms.path(one, (wire,), upstream=upstream) for one, wire, upstream in ways)
+    fuses = tuple(looms.fuse(one) for one in (main, panel, lamp))
+    sized = size_wiring(looms.wiring((main, panel, lamp), wires, fuses, paths), looms.bare_rules()).circuits
+    assert sized[2].supply_drop_percent == pytest.approx(sized[0].drop_percent + sized[1].drop_percent)
+
+
+def tapped_sender(dials_length_m: float, **dials: object) -> tuple[SizedCircuit, SizedCircuit]:
+    """Gauges, and a lamp of 3 % tapped from them on their fuse, sized."""
+    gauges = looms.circuit("dials", 5.0, **dials)
+    tap = looms.circuit("tap", 2.0, feed="dials", safety=True, fuse_family=FuseFamily.NONE)
+    trunk = looms.wire(1, circuit="dials", length_m=dials_length_m, current_a=5.0, fuse="dials")
+    leg = looms.wire(1, circuit="tap", length_m=2.0, current_a=2.0, fuse="dials")
+    paths = (looms.path(gauges, (trunk,)), looms.path(tap, (leg,), protections=(), upstream="dials"))
+    loom = looms.wiring((gauges, tap), (trunk, leg), (looms.fuse(gauges),), paths)
+    first, second = size_wiring(loom, looms.bare_rules()).circuits
+    return first, second
+
+
+def test_drop_of_a_tapped_circuit_counts_for_what_is_tapped() -> None:
+    dials, tap = tapped_sender(2.0)
+    assert tap.drop_v == pytest.approx(dials.drop_v + sum(wire.drop_v for wire in tap.wires))
+
+
+def test_sizes_behind_a_tap_count_on_its_allowance_not_on_its_drop() -> None:
+    """So the wire behind is the same whatever size the tapped circuit ends up in."""
+    short, long = tapped_sender(0.2), tapped_sender(2.0)
     assert short[0].drop_percent < 0.9 * long[0].drop_percent
-    tried = [trial(lamp.wires[0], "18 AWG", Limit.DROP).value for _, lamp in (short, long)]
+    tried = [trial(tap.wires[0], "18 AWG", Limit.DROP).value for _, tap in (short, long)]
     assert tried[0] == pytest.approx(tried[1])
 
 
-def test_a_feeder_of_forced_size_counts_with_its_real_drop() -> None:
-    _, thick = fed_lamp(2.0, size="4/0 AWG")
-    _, thin = fed_lamp(2.0, size="6 AWG")
-    limits = [trial(lamp.wires[0], lamp.wires[0].conductor.label, Limit.DROP).value for lamp in (thick, thin)]
+def test_a_tapped_circuit_of_forced_size_counts_with_its_real_drop() -> None:
+    _, thick = tapped_sender(2.0, size="4/0 AWG")
+    _, thin = tapped_sender(2.0, size="14 AWG")
+    limits = [trial(tap.wires[0], tap.wires[0].conductor.label, Limit.DROP).value for tap in (thick, thin)]
     assert limits[0] < limits[1]
 
 
