@@ -63,6 +63,8 @@ def _circuit_line(row: dict[str, Any]) -> CircuitLine:
         load=row["load"],
         fuse=f"{fuse['family']} {fuse['rating_a']:g} A" if fuse else "",
         wires=", ".join(dict.fromkeys(wire["size"] for wire in row["wires"])),
+        fuse_family=fuse["family"] if fuse else "",
+        fuse_a=float(fuse["rating_a"]) if fuse else None,
     )
 
 
