@@ -12,7 +12,7 @@ from circuits.errors import QuantityError
 from circuits.finding_codes import finding
 from circuits.findings import Finding
 from circuits.patterns.survey import Survey
-from circuits.plan import Circuit
+from circuits.plan import Circuit, FuseFamily, Kind
 
 RETURN_COLOUR = "BK"
 """Colour of wires to ground (common practice, no source)."""
@@ -101,7 +101,8 @@ def _given(circuit: Circuit) -> tuple[str, list[Finding]]:
     except QuantityError:
         message = f"{name}: {circuit.colour} is no colour of IEC 60757"
         return "", [finding("unreadable-colour", name, message, figure=circuit.colour)]
-    if colour == RETURN_COLOUR:
+    is_strap = circuit.kind is Kind.FEEDER and circuit.fuse_family is FuseFamily.NONE
+    if colour == RETURN_COLOUR and not is_strap:
         message = f"{name}: its live wires are {RETURN_COLOUR}, the colour kept for returns"
         return colour, [finding("live-wire-black", name, message, figure=colour)]
     return colour, []

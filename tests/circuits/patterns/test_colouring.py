@@ -11,7 +11,7 @@ from hypothesis import given
 from circuits.colours import parse_colour
 from circuits.patterns import expand
 from circuits.patterns.colouring import BASES, palette
-from circuits.plan import BUSES, Circuit, Plan
+from circuits.plan import BUSES, Circuit, FuseFamily, Plan
 from tests.circuits.cast import DIP, FUEL, GAUGES, HORN, MAIN, TAIL, only
 from tests.circuits.looms import woven_plans
 
@@ -80,6 +80,12 @@ def test_a_circuit_takes_the_base_of_the_bus_that_its_feed_hangs_on():
         "fuel level": "GN",
         "tail lamps": "RD",
     }
+
+
+def test_a_ground_strap_may_be_black():
+    strap = replace(MAIN, name="ground strap", fuse_family=FuseFamily.NONE, colour="BK")
+    wiring = expand(only(strap))
+    assert (wiring.findings, wiring.wires[0].colour) == ((), "BK")
 
 
 def test_wires_to_ground_are_black_and_no_other_wire_is():
