@@ -36,6 +36,15 @@ def bundle_counts(wires: Iterable[Wire], runs: int) -> tuple[int, ...]:
     wires : iterable of Wire
     runs : int
         Number of runs of the plan.
+
+    Examples
+    --------
+    >>> from circuits.patterns import expand
+    >>> from circuits.plan import Circuit, Kind, Run, Vehicle
+    >>> horn = Circuit("horn", "front", "battery", "panel", "horn", ("nose",), Kind.COIL, load_a=5.0, switch_at="dash")
+    >>> runs = (Run("panel", "dash", 0.5), Run("panel", "nose", 2.0))
+    >>> bundle_counts(expand(Plan(Vehicle(), (), runs, (horn,))).wires, len(runs))
+    (2, 1)
     """
     counts = [0] * runs
     for wire in wires:
@@ -78,7 +87,14 @@ def _bundle(plan: Plan, index: int, wires: list[SizedWire]) -> Bundle:
 
 
 def bundle_findings(plan: Plan, found: Iterable[Bundle]) -> tuple[Finding, ...]:
-    """opening-too-small, opening-tight, covering-too-small: what does not fit in or around a run."""
+    """opening-too-small, opening-tight, covering-too-small: what does not fit in or around a run.
+
+    Parameters
+    ----------
+    plan : Plan
+    found : iterable of Bundle
+        As ``bundles`` gives them for that plan.
+    """
     return tuple(
         finding
         for bundle in found
