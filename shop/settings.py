@@ -127,3 +127,6 @@ LOGGING: dict[str, Any] = {
     # A page not found or refused is the visitor's news; a failed one is ours.
     "loggers": {"django.request": {"level": "ERROR"}},
 }
+
+LOOMWRIGHT_LETTERHEAD = "shop.people.letterhead.letterhead"
+"""What the papers of lower floors ask for the shop's name and logo."""

@@ -37,7 +37,9 @@ def clean_logo(upload: IO[bytes], name: str) -> bytes:
     """
 
     def refuse(found: str) -> UnreadableError:
-        return UnreadableError([CellFault("letterhead", 0, "logo", found, "a PNG, JPEG, GIF or WebP picture up to 2 MB")])
+        return UnreadableError(
+            [CellFault("letterhead", 0, "logo", found, "a PNG, JPEG, GIF or WebP picture up to 2 MB")]
+        )
 
     data = upload.read(MAX_BYTES + 1)
     if len(data) > MAX_BYTES:
