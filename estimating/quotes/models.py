@@ -59,7 +59,7 @@ class PriceRow(models.Model):
     objects = PriceQuerySet.as_manager()
 
     class Meta:
-        ordering = ["kind", "spec"]
+        ordering = ["kind", "pk"]
         constraints = [
             models.UniqueConstraint(fields=["kind", "spec"], name="quotes_one_price_per_part"),
             models.CheckConstraint(

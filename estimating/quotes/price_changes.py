@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass, fields
+import re
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, fields, replace
 from decimal import Decimal
 
 from estimating.pricing.quote import PriceItem
@@ -56,6 +57,40 @@ def price_changes(book: Iterable[PriceItem], listed: Iterable[PriceItem]) -> Pri
     new = tuple(item for key, item in wanted.items() if key not in present)
     absent = tuple(item for key, item in present.items() if key not in wanted)
     return PriceChanges(new, changed, absent, len(wanted) - len(new) - len(changed))
+
+
+def named_columns(content: bytes) -> frozenset[str]:
+    r"""Columns that the header of a price list names, in small letters.
+
+    Examples
+    --------
+    >>> sorted(named_columns(b"Kind;spec;unit;Cost\nwire;14 AWG*;m;0,60\n"))
+    ['cost', 'kind', 'spec', 'unit']
+    """
+    header = content.decode("utf-8-sig", "replace").partition("\n")[0]
+    return frozenset(name.strip().strip('"').strip().casefold() for name in re.split(r"[,;\t]", header)) - {""}
+
+
+def with_unnamed_kept(
+    listed: Iterable[PriceItem], book: Iterable[PriceItem], named: Collection[str]
+) -> tuple[PriceItem, ...]:
+    """The list, each row with what the book has in the columns that the list does not name.
+
+    Examples
+    --------
+    >>> old = PriceItem("wire", "14 AWG*", "m", Decimal("0.53"), pack=Decimal(100))
+    >>> new = PriceItem("wire", "14 AWG*", "m", Decimal("0.60"))
+    >>> with_unnamed_kept([new], [old], {"kind", "spec", "unit", "cost"})[0].pack
+    Decimal('100')
+    """
+    present = {(item.kind, item.spec): item for item in book}
+    unnamed = [field.name for field in fields(PriceItem) if field.name not in named]
+    return tuple(
+        replace(item, **{name: getattr(old, name) for name in unnamed})
+        if (old := present.get((item.kind, item.spec)))
+        else item
+        for item in listed
+    )
 
 
 def _differences(old: PriceItem, new: PriceItem) -> tuple[FieldChange, ...]:

@@ -17,6 +17,13 @@ from estimating.quotes.takeoff_fields import ALLOWANCES
 from estimating.takeoff.rules import TakeoffRules
 
 
+def plain_number(field: forms.Field) -> None:
+    """Has a number typed as text, by phones with their number keys, and says what is expected."""
+    field.widget = forms.TextInput(attrs={"inputmode": "decimal"})
+    example = "12" if type(field) is forms.IntegerField else "1.25"
+    field.error_messages["invalid"] = f"expected a number such as {example}"
+
+
 class PriceForm(forms.ModelForm):
     """One row of the price book."""
 
@@ -31,7 +38,9 @@ class PriceForm(forms.ModelForm):
         self.form_id = f"price-{self.instance.pk}"
         for name, field in self.fields.items():
             if isinstance(field, forms.DecimalField):
-                field.widget = forms.TextInput(attrs={"inputmode": "decimal"})
+                plain_number(field)
+                if self.instance.pk and (value := getattr(self.instance, name)) is not None:
+                    self.initial[name] = f"{value.normalize():f}"
             # Cells of a table row cannot share a form around them: each names its form.
             field.widget.attrs["form"] = self.form_id
             if name == "cost" and self.instance.pk:
@@ -70,8 +79,8 @@ class MinutesForm(forms.Form):
                     min_value=0,
                     max_value=10_000,
                     initial=f"{getattr(row.minutes, f'{point}_min'):.10g}",
-                    widget=forms.TextInput(attrs={"inputmode": "decimal", "size": 5}),
                 )
+                plain_number(self.fields[f"{point}_{index}"])
 
     def lines(self) -> list[tuple[ElementMinutes, list[forms.BoundField]]]:
         """Each element with its three fields."""
@@ -134,6 +143,9 @@ class TermsForm(forms.ModelForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         told = "; ".join(f"{condition.name} {condition.cv:g} ({condition.words})" for condition in conditions())
+        for field in self.fields.values():
+            if isinstance(field, forms.DecimalField | forms.FloatField | forms.IntegerField):
+                plain_number(field)
         for name, rows in (("exclusions", 6), ("cautions", 3)):
             self.fields[name].widget.attrs["rows"] = rows
         self.fields["condition_cv"].help_text = f"Coefficient of variation that all work on one vehicle shares: {told}"
@@ -168,8 +180,8 @@ class AllowancesForm(forms.Form):
                 label=field.label,
                 help_text=field.unit,
                 initial=int(value) if float(value).is_integer() else value,
-                widget=forms.TextInput(attrs={"inputmode": "decimal"}),
             )
+            plain_number(self.fields[field.name])
 
     def clean(self) -> dict[str, Any]:
         """Gathers ``stored``, each allowance judged by the rule that ``TakeoffRules`` holds it to."""

@@ -12,11 +12,10 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from circuits.errors import UnreadableError
 from circuits.paper.title_block import TitleBlock
 from estimating.pricing.price_book_csv import MAX_BYTES, read_price_book, write_price_book
-from estimating.pricing.quote import PriceItem
 from estimating.quotes.downloads import csv_download
 from estimating.quotes.models import PriceRow
 from estimating.quotes.paper_words import InWords
-from estimating.quotes.price_changes import price_changes
+from estimating.quotes.price_changes import named_columns, price_changes, with_unnamed_kept
 from estimating.quotes.price_list import price_line, price_list
 from estimating.quotes.settings_forms import PriceFileForm, PriceForm, PriceListForm
 from estimating.quotes.settings_services import delete_price as take_out
@@ -113,8 +112,7 @@ def import_prices(request: HttpRequest) -> HttpResponse:
             return _store_list(request)
         if request.method == "POST" and form.is_valid():
             upload = form.cleaned_data["file"]
-            items = read_price_book(upload.read(MAX_BYTES + 1))
-            context |= _preview(items)
+            context |= _preview(upload.read(MAX_BYTES + 1))
     except UnreadableError as error:
         context["faults"] = error.faults
     failed = bool("faults" in context or (request.method == "POST" and form.errors))
@@ -127,15 +125,17 @@ def _store_list(request: HttpRequest) -> HttpResponse:
         raise BadRequest("This form is not ours: choose the file again.")
     items = read_price_book(form.cleaned_data["content"].encode())
     import_price_list(items=items, remove_absent=form.cleaned_data["remove_absent"])
-    messages.success(request, f"Stored: {len(items)} rows.")
+    messages.success(request, f"Stored: {len(items)} row{'' if len(items) == 1 else 's'}.")
     return redirect("quotes:prices")
 
 
-def _preview(items: tuple[PriceItem, ...]) -> dict[str, object]:
+def _preview(content: bytes) -> dict[str, object]:
     """What the list would change in the shop's own rows, and the form that stores it."""
-    content = write_price_book(items).decode("utf-8-sig")
+    book = [price_item_of(row) for row in PriceRow.objects.all()]
+    items = with_unnamed_kept(read_price_book(content), book, named_columns(content))
     return {
-        "changes": price_changes(map(price_item_of, PriceRow.objects.all()), items),
-        "list_form": PriceListForm(initial={"content": content}),
+        "changes": price_changes(book, items),
+        "list_form": PriceListForm(initial={"content": write_price_book(items).decode("utf-8-sig")}),
         "count": len(items),
+        "is_first": not book,
     }

@@ -38,6 +38,16 @@ def test_preview_shows_what_would_change_and_stores_nothing(office, row):
     assert PriceRow.objects.get().cost == Decimal("0.50")
 
 
+def test_columns_that_the_list_does_not_name_stay_as_they_are(office, row):
+    _store(office, _upload(office, LIST))
+    row.refresh_from_db()
+    assert (row.cost, row.pack) == (Decimal("0.55"), 50)
+
+
+def test_first_list_says_that_it_alone_will_count(office, db):
+    assert "the list alone counts" in _upload(office, LIST).content.decode()
+
+
 def test_confirmed_list_changes_and_adds(office, row):
     _store(office, _upload(office, LIST))
     assert {(i.spec, i.cost) for i in shop_rules().book.items} == {

@@ -103,7 +103,7 @@ def test_row_can_be_left_as_it_was(office, row):
 
 def test_bad_figure_in_place_keeps_the_form_and_the_price(office, row):
     answer = office.post(_url("price", row), _shown(row, cost="cheap"), **IN_PLACE).content.decode()
-    assert "Enter a number" in answer
+    assert "expected a number such as 1.25" in answer
     assert 'value="cheap"' in answer
     row.refresh_from_db()
     assert row.cost == Decimal("0.50")
