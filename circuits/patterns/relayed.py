@@ -2,41 +2,21 @@
 
 Terminals by DIN 72552: power in at 30, out at 87; coil fed at 86, to ground at 85. A relay without a
 switch has its coil fed straight from where the supply starts.
+
+The coil always has a control fuse of its own: its thin lead need not stand the load's fuse, a short in the lead
+leaves the load's fuse whole, and no load, however large, changes the control lead.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from circuits.patterns.draft import Draft, ground_end
 from circuits.patterns.pattern import Pattern
-from circuits.patterns.protected import family_of, has_own_fuse
 from circuits.patterns.switched import switch_end, switch_states
 from circuits.plan import Duty, FuseFamily
 from circuits.wiring import End, Lands, Protection, Role
 
-LARGEST_SHARED_FUSE_A = 10.0
-"""Largest fuse that may also protect the small wires of a relay coil [A] (common practice, no source)."""
-
 HEAVY_FAMILIES = (FuseFamily.MAXI_BLADE, FuseFamily.BOLT_IN, FuseFamily.FUSIBLE_LINK)
 """Families too large or too slow for a coil's wires."""
-
-
-def needs_control_fuse(draft: Draft) -> bool:
-    """True where the coil gets a fuse of its own because the circuit's would be too large for its wires.
-
-    That is so where load and coil need a fuse above ``LARGEST_SHARED_FUSE_A`` (about 7.5 A of continuous
-    load, at 75 % of the rating), where the plan forces such a rating or a heavy family, and where no
-    fuse protects the circuit at all. Else the coil shares the circuit's fuse.
-    """
-    circuit, sizing = draft.circuit, draft.site.rules.sizing
-    share = sizing.continuous_share if circuit.duty is Duty.CONTINUOUS else sizing.intermittent_share
-    if (draft.fused_a + sizing.coil_a) / share > LARGEST_SHARED_FUSE_A or draft.fuse is None:
-        return True
-    if not has_own_fuse(circuit):
-        return False
-    forced_a = circuit.fuse_a or 0.0
-    return forced_a > LARGEST_SHARED_FUSE_A or family_of(circuit, draft.site.rules) in HEAVY_FAMILIES
 
 
 def _draw(draft: Draft) -> None:
@@ -54,7 +34,7 @@ def _terminal(draft: Draft, terminal: str) -> End:
 
 def _draw_coil(draft: Draft) -> None:
     circuit, coil_a = draft.circuit, draft.site.rules.sizing.coil_a
-    start, fuse = _coil_fuse(draft) if needs_control_fuse(draft) else _shared_fuse(draft)
+    start, fuse = _control_fuse(draft)
     if circuit.switch_at:
         switch = switch_end(draft)
         draft.use(switch, coil_a, switch_states(circuit))
@@ -64,15 +44,7 @@ def _draw_coil(draft: Draft) -> None:
     _ground_coil(draft, fuse)
 
 
-def _shared_fuse(draft: Draft) -> tuple[End, str | None]:
-    """Where the coil's feed starts when it shares the circuit's fuse, which then carries its current too."""
-    coil_a = draft.site.rules.sizing.coil_a
-    draft.use(draft.start, coil_a)
-    draft.protections[:] = [replace(fuse, load_a=fuse.load_a + coil_a) for fuse in draft.protections]
-    return draft.start, draft.fuse
-
-
-def _coil_fuse(draft: Draft) -> tuple[End, str | None]:
+def _control_fuse(draft: Draft) -> tuple[End, str]:
     """The control fuse: where the coil's feed starts, and its name."""
     circuit, sizing = draft.circuit, draft.site.rules.sizing
     usual = sizing.fuse_family
@@ -91,7 +63,7 @@ def _coil_fuse(draft: Draft) -> tuple[End, str | None]:
     return start, fuse.name
 
 
-def _ground_coil(draft: Draft, fuse: str | None) -> None:
+def _ground_coil(draft: Draft, fuse: str) -> None:
     """85 to ground at the relay; on a body that cannot conduct, to where the circuit's return ends."""
     circuit, coil_a = draft.circuit, draft.site.rules.sizing.coil_a
     by_chassis = draft.site.plan.vehicle.chassis_return

@@ -15,7 +15,6 @@ from circuits.patterns import expand
 from circuits.plan import DEFAULT_ZONES_C, Duty, FuseFamily, Plan, Return, Zone
 from circuits.rules import BuildRules, Series, SizingRules
 from circuits.sized import Limit, SizedPlan
-from circuits.wiring import Role
 from tests.circuits.looms import woven_plans
 from tests.circuits.strategies import plans
 
@@ -48,13 +47,9 @@ RULES = st.builds(
 factors = st.floats(1.0, 3.0)
 
 
-def areas(sized: SizedPlan, *, coils: bool = True) -> dict[str, float]:
+def areas(sized: SizedPlan) -> dict[str, float]:
     """Copper of each wire by name."""
-    return {
-        wire.wire.name: copper_area_mm2(wire.conductor)
-        for wire in sized.wires
-        if coils or wire.wire.role is not Role.RELAY_COIL
-    }
+    return {wire.wire.name: copper_area_mm2(wire.conductor) for wire in sized.wires}
 
 
 def assert_none_thinner(before: dict[str, float], after: dict[str, float]) -> None:
@@ -74,14 +69,14 @@ def with_zones(plan: Plan, warmer_c: float) -> Plan:
 def test_larger_load_never_gives_a_smaller_wire(
     plan: Plan, rules: BuildRules, factor: float, data: st.DataObject
 ) -> None:
-    """Loads of any circuits grow. Wires of coils are left out: a larger load may give them a fuse of their own."""
+    """Loads of any circuits grow; their coils' wires stay."""
     grown = data.draw(st.sets(st.sampled_from([circuit.name for circuit in plan.circuits])))
     circuits = (
         replace(circuit, load_a=circuit.load_a * factor) if circuit.name in grown and circuit.load_a else circuit
         for circuit in plan.circuits
     )
     after = size_plan(replace(plan, circuits=tuple(circuits)), rules)
-    assert_none_thinner(areas(size_plan(plan, rules), coils=False), areas(after, coils=False))
+    assert_none_thinner(areas(size_plan(plan, rules)), areas(after))
 
 
 @given(woven_plans(), RULES, st.floats(0.0, 60.0))

@@ -8,7 +8,7 @@ import pytest
 
 from circuits.patterns import expand
 from circuits.patterns.taps import Tapped, reaches, taps
-from circuits.plan import Circuit, FuseFamily, Kind
+from circuits.plan import Circuit, Kind
 from tests.circuits.cast import DIP, FUEL, GAUGES, HORN, MAIN, TAIL, only
 
 RADIO = Circuit("radio", "dash", "horn", "dash", "radio", ("panel",), Kind.ELECTRONICS, load_a=3.0)
@@ -64,9 +64,3 @@ def test_what_hangs_on_a_taker_is_carried_too():
 
 def test_feeders_state_all_they_feed_and_senders_take_nothing():
     assert tapped(MAIN, replace(RADIO, feed="main feed"), GAUGES, FUEL) == {}
-
-
-def test_a_coil_that_shares_an_upstream_fuse_is_protected_by_it():
-    fan = replace(RADIO, name="fan", relay_at="dash", switch_at="panel", fuse_family=FuseFamily.NONE)
-    wiring = expand(only(HORN, fan))
-    assert {w.protected_by for w in wiring.wires if w.circuit == "fan"} == {"horn"}
