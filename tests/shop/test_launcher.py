@@ -13,6 +13,7 @@ import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import IO
 
 import psutil
 import pytest
@@ -50,10 +51,16 @@ def start(folder: Path, *options: str, code: str = "") -> subprocess.Popen[str]:
     )
 
 
+def output(process: subprocess.Popen[str]) -> IO[str]:
+    """The other end of what it prints."""
+    assert process.stdout
+    return process.stdout
+
+
 def read_until_open(process: subprocess.Popen[str]) -> str:
     """What it prints up to its address."""
     said = ""
-    while line := process.stdout.readline():
+    while line := output(process).readline():
         said += line
         if "The shop is open" in line:
             return said
@@ -69,7 +76,7 @@ def launched(folder: Path, *options: str, code: str = "") -> Iterator[tuple[subp
     finally:
         process.kill()
         process.wait()
-        process.stdout.close()
+        output(process).close()
 
 
 def family(process: subprocess.Popen[str]) -> list[psutil.Process]:
@@ -82,8 +89,9 @@ def gone(processes: list[psutil.Process]) -> bool:
 
 
 def status_of(said: str) -> int:
-    url = re.search(r"http://\S+", said)[0]
-    with urllib.request.urlopen(url, timeout=20) as answer:
+    url = re.search(r"http://\S+", said)
+    assert url
+    with urllib.request.urlopen(url[0], timeout=20) as answer:
         return answer.status
 
 
@@ -107,7 +115,7 @@ def test_a_second_start_finds_what_the_first_left(tmp_path):
     with launched(tmp_path, "--demo", "--port", port) as (process, said):
         wait_until(lambda: one_figure(tmp_path, WAITING) == 0, "the worker did what the demo shop queued")
         process.terminate()
-        log_ins = said + process.stdout.read()
+        log_ins = said + output(process).read()
         process.wait(20)
     assert "owner" in log_ins
     assert "WARNING" not in log_ins
