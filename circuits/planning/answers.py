@@ -6,7 +6,7 @@ from typing import Any
 
 from django.template.loader import render_to_string
 
-from circuits.planning.changes import Changed
+from circuits.planning.edits import Changed
 from circuits.planning.grid import row_data, words
 from circuits.planning.listing import CIRCUITS, RUNS, Listing
 from circuits.planning.results import bundle_result, circuit_result, findings_by_circuit, totals

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Container, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import count
 from typing import Any
 
@@ -13,85 +13,21 @@ from django.db.models.fields import CharField
 from django.db.models.functions import Cast, Concat
 from django.utils import timezone
 
-from circuits.errors import LoomwrightError
 from circuits.plan import BUSES
+from circuits.planning.edits import (
+    AT_END,
+    AT_TOP,
+    FIRST_VERSION,
+    Changed,
+    Conflict,
+    ConflictError,
+    Edit,
+    EditFault,
+    EditFaultsError,
+)
 from circuits.planning.listing import CIRCUITS, Listing
-from circuits.planning.models import MAX_NAME, PlanChange, PlanPart, PlanRow, new_stamp
+from circuits.planning.models import MAX_KEY, MAX_NAME, PlanChange, PlanPart, PlanRow, new_stamp
 from circuits.planning.store import locked_plan, touch
-
-AT_END = -1
-"""As ``after``: behind the last row."""
-AT_TOP = 0
-"""As ``after``: before the first row."""
-
-
-@dataclass(frozen=True, slots=True)
-class Edit:
-    """One row as somebody wants it.
-
-    Parameters
-    ----------
-    key : str
-        The editor's own name of the row, given back in answers.
-    row_id : int or None
-        None for a new row.
-    version : int
-        Version of the row that the edit was made on; 0 for a new row.
-    value : Circuit, Run or Zone
-    after : int or str
-        Where a new row goes: behind the row of that id, or behind the new row of that key; ``AT_END``, ``AT_TOP``.
-    """
-
-    key: str
-    row_id: int | None
-    version: int
-    value: Any
-    after: int | str = AT_END
-
-
-@dataclass(frozen=True, slots=True)
-class EditFault:
-    """A cell that the plan cannot hold."""
-
-    key: str
-    column: str
-    value: str
-    expected: str
-
-
-class EditFaultsError(LoomwrightError, ValueError):
-    """Cells that the plan cannot hold; nothing was stored. Carries all of them."""
-
-    def __init__(self, faults: Sequence[EditFault]) -> None:
-        self.faults = tuple(faults)
-        super().__init__("; ".join(f"{f.column}: found {f.value!r}, expected {f.expected}" for f in faults))
-
-
-@dataclass(frozen=True, slots=True)
-class Conflict:
-    """A row that somebody else changed since it was read; ``theirs`` is None where they took it out."""
-
-    key: str
-    row_id: int
-    theirs: Any
-
-
-class ConflictError(LoomwrightError):
-    """Somebody else changed rows since they were read; nothing was stored. Carries every such row."""
-
-    def __init__(self, conflicts: Sequence[Conflict]) -> None:
-        self.conflicts = tuple(conflicts)
-        super().__init__(f"{len(conflicts)} rows were changed by somebody else meanwhile")
-
-
-@dataclass(frozen=True, slots=True)
-class Changed:
-    """What a change did: the plan's row and its stamp before, the rows by the editor's keys, other rows it altered."""
-
-    plan_row: PlanRow
-    stamp_before: str
-    rows: dict[str, Any]
-    others: tuple[Any, ...] = ()
 
 
 @transaction.atomic
@@ -109,6 +45,7 @@ def save_rows(*, plan_id: int, listing: Listing, edits: Sequence[Edit], by: str)
     plan_row = locked_plan(plan_id)
     present = _rows(listing, plan_row)
     by_id = {row.pk: row for row in present}
+    edits = _known_again(edits, present)
     _refuse_conflicts(edits, by_id)
     if listing is CIRCUITS:
         edits = _with_bus_names(edits, present)
@@ -180,6 +117,17 @@ def move_row(*, plan_id: int, listing: Listing, row_id: int, after: int, by: str
 
 def _rows(listing: Listing, plan_row: PlanRow) -> list[Any]:
     return list(listing.model._default_manager.filter(plan=plan_row).order_by("position", "id"))
+
+
+def _known_again(edits: Sequence[Edit], present: Sequence[Any]) -> list[Edit]:
+    """New rows that were stored before, but whose answer was lost, as edits of what they became."""
+    made = {row.made_as: row for row in present if row.made_as}
+    return [
+        replace(edit, row_id=made[edit.key].pk, version=FIRST_VERSION)
+        if edit.row_id is None and edit.key in made
+        else edit
+        for edit in edits
+    ]
 
 
 def _refuse_conflicts(edits: Sequence[Edit], by_id: dict[int, Any]) -> None:
@@ -298,7 +246,8 @@ def _insert(
         if edit.row_id is not None:
             continue
         fields = listing.fields_of(edit.value)
-        row = listing.model(**{"plan": plan_row, "position": 0, "updated_by": by, **fields})
+        made_as = edit.key[:MAX_KEY]
+        row = listing.model(**{"plan": plan_row, "position": 0, "made_as": made_as, "updated_by": by, **fields})
         behind = new.get(edit.after) if isinstance(edit.after, str) else edit.after
         order.insert(_place(order, AT_END if behind is None else behind), row)
         new[edit.key] = row
@@ -363,8 +312,9 @@ def duplicate_circuit(*, plan_id: int, row_id: int, by: str) -> Any:
     if original is None:
         raise ConflictError([Conflict(str(row_id), row_id, None)])
     value = replace(CIRCUITS.value_of(original), name=free_name(names, original.name))
-    changed = save_rows(plan_id=plan_id, listing=CIRCUITS, edits=[Edit("copy", None, 0, value, after=row_id)], by=by)
-    return changed.rows["copy"]
+    edit = Edit(new_stamp(), None, 0, value, after=row_id)
+    changed = save_rows(plan_id=plan_id, listing=CIRCUITS, edits=[edit], by=by)
+    return changed.rows[edit.key]
 
 
 def free_name(taken: Container[str], name: str) -> str:

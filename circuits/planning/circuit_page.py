@@ -12,11 +12,12 @@ from circuits.drawings.shapes import Drawing
 from circuits.electrical.explain import explain
 from circuits.electrical.wording import allowed_text, value_text
 from circuits.findings import Finding
-from circuits.planning.changes import Conflict, ConflictError, Edit, EditFaultsError, save_rows
+from circuits.planning.changes import save_rows
+from circuits.planning.edits import Conflict, ConflictError, Edit, EditFaultsError
 from circuits.planning.faces import label_of
 from circuits.planning.forms import RowForm
 from circuits.planning.listing import CIRCUITS
-from circuits.planning.models import CircuitRow, PlanChange
+from circuits.planning.models import CircuitRow, PlanChange, new_stamp
 from circuits.planning.results import findings_by_circuit
 from circuits.planning.store import LoadedPlan
 from circuits.sized import SizedCircuit, SizedPlan, SizedWire
@@ -132,7 +133,7 @@ def store_circuit(form: RowForm, *, plan_id: int, row_id: int | None, by: str) -
     """Store what a form holds: the row, or None with faults at the fields, or a dispute with somebody else's edit."""
     if not form.is_valid():
         return None
-    edit = Edit("form", row_id, form.cleaned_data["version"], form.value)
+    edit = Edit(form.cleaned_data["key"] or new_stamp(), row_id, form.cleaned_data["version"], form.value)
     try:
         changed = save_rows(plan_id=plan_id, listing=CIRCUITS, edits=[edit], by=by)
     except EditFaultsError as error:
@@ -140,7 +141,7 @@ def store_circuit(form: RowForm, *, plan_id: int, row_id: int | None, by: str) -
         return None
     except ConflictError as error:
         return _dispute(form, error.conflicts[0])
-    row: CircuitRow = changed.rows["form"]
+    row: CircuitRow = changed.rows[edit.key]
     return row
 
 

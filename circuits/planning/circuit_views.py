@@ -10,8 +10,9 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST
 
 from circuits.planning.access import loaded_or_404, person
-from circuits.planning.changes import ConflictError, delete_rows, duplicate_circuit
+from circuits.planning.changes import delete_rows, duplicate_circuit
 from circuits.planning.circuit_page import Dispute, circuit_context, row_or_404, store_circuit
+from circuits.planning.edits import ConflictError
 from circuits.planning.forms import CircuitForm
 from circuits.planning.grid import words
 from circuits.planning.listing import CIRCUITS

@@ -7,10 +7,11 @@ from typing import Any
 
 from django import forms
 
-from circuits.planning.changes import EditFault
+from circuits.planning.edits import EditFault
 from circuits.planning.faces import FACES, help_of, label_of
 from circuits.planning.grid import read_cells
 from circuits.planning.listing import CIRCUITS, Listing
+from circuits.planning.models import MAX_KEY, new_stamp
 from circuits.sheets.columns import Column
 
 
@@ -50,6 +51,9 @@ class RowForm(forms.Form):
         initial = dict(zip(names, cells, strict=False))
         super().__init__(data, initial={n: initial.get(n) or defaults.get(n, "") for n in names})
         self.fields["version"] = forms.IntegerField(initial=version, widget=forms.HiddenInput)
+        self.fields["key"] = forms.CharField(
+            initial=new_stamp, widget=forms.HiddenInput, required=False, max_length=MAX_KEY
+        )
         for column in self.listing.columns:
             self.fields[column.name] = _field(self.listing.name, column)
             if column.required:
@@ -87,7 +91,7 @@ class RowForm(forms.Form):
     @property
     def more(self) -> list[forms.BoundField]:
         """Fields seldom used."""
-        shown = {field.name for field in self.main} | {"version"}
+        shown = {field.name for field in self.main} | {"version", "key"}
         return [self[name] for name in self.fields if name not in shown]
 
     @property

@@ -8,7 +8,7 @@ from typing import Any
 from circuits.colours import COLOURS
 from circuits.errors import CellFault, LoomwrightError, PlanError
 from circuits.plan import BUSES, DEFAULT_ZONES_C, Plan
-from circuits.planning.changes import AT_END, Conflict, Edit, EditFault, EditFaultsError
+from circuits.planning.edits import AT_END, Conflict, Edit, EditFault, EditFaultsError
 from circuits.planning.faces import described, label_of
 from circuits.planning.listing import Listing
 from circuits.rules import BuildRules
@@ -17,7 +17,7 @@ from circuits.sheets.plans import read_row
 from circuits.sheets.tables import Row
 
 FIGURES = {
-    "circuits": (("Current", 8), ("Wire", 21), ("Fuse", 5), ("Drop", 10)),
+    "circuits": (("Current", 8), ("Wire", 22), ("Fuse", 5), ("Drop", 10)),
     "runs": (("Wires", 6), ("Bundle", 7), ("Covering", 8)),
     "zones": (),
 }

@@ -15,6 +15,7 @@ MAX_NAME = MAX_CELL_CHARACTERS
 """Longest name a row can hold [characters]: whatever a sheet may hold."""
 
 MAX_TITLE = 200
+MAX_KEY = 60
 
 
 def new_stamp() -> str:
@@ -51,9 +52,13 @@ class PlanRow(models.Model):
 
 
 class PlanPart(models.Model):
-    """One row of a plan's lists. ``version`` rises with each change of it, so that two windows notice each other."""
+    """One row of a plan's lists. ``version`` rises with each change of it, so that two windows notice each other.
+
+    ``made_as`` is the name its editor gave it when it was new: sent twice, as an answer was lost, it is still one row.
+    """
 
     position = models.PositiveIntegerField()
+    made_as = models.CharField(max_length=MAX_KEY, blank=True)
     version = models.PositiveIntegerField(default=1)
     updated_at = models.DateTimeField(default=timezone.now)
     updated_by = models.CharField(max_length=150, blank=True)

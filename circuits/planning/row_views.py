@@ -12,7 +12,8 @@ from django.views.decorators.http import require_POST
 
 from circuits.planning.access import person
 from circuits.planning.answers import answer
-from circuits.planning.changes import AT_TOP, Changed, ConflictError, EditFaultsError, delete_rows, move_row, save_rows
+from circuits.planning.changes import delete_rows, move_row, save_rows
+from circuits.planning.edits import AT_TOP, Changed, ConflictError, EditFaultsError
 from circuits.planning.grid import BadBodyError, conflicts_data, faults_data, read_edits
 from circuits.planning.listing import LISTINGS, Listing
 from circuits.planning.models import PlanRow

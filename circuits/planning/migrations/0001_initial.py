@@ -72,6 +72,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('position', models.PositiveIntegerField()),
+                ('made_as', models.CharField(blank=True, max_length=60)),
                 ('version', models.PositiveIntegerField(default=1)),
                 ('updated_at', models.DateTimeField(default=django.utils.timezone.now)),
                 ('updated_by', models.CharField(blank=True, max_length=150)),
@@ -111,6 +112,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('position', models.PositiveIntegerField()),
+                ('made_as', models.CharField(blank=True, max_length=60)),
                 ('version', models.PositiveIntegerField(default=1)),
                 ('updated_at', models.DateTimeField(default=django.utils.timezone.now)),
                 ('updated_by', models.CharField(blank=True, max_length=150)),
@@ -133,6 +135,7 @@ class Migration(migrations.Migration):
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('position', models.PositiveIntegerField()),
+                ('made_as', models.CharField(blank=True, max_length=60)),
                 ('version', models.PositiveIntegerField(default=1)),
                 ('updated_at', models.DateTimeField(default=django.utils.timezone.now)),
                 ('updated_by', models.CharField(blank=True, max_length=150)),

@@ -8,17 +8,8 @@ from typing import Any
 import pytest
 
 from circuits.plan import Circuit, Run
-from circuits.planning.changes import (
-    AT_TOP,
-    ConflictError,
-    Edit,
-    EditFaultsError,
-    delete_rows,
-    duplicate_circuit,
-    free_name,
-    move_row,
-    save_rows,
-)
+from circuits.planning.changes import delete_rows, duplicate_circuit, free_name, move_row, save_rows
+from circuits.planning.edits import AT_TOP, ConflictError, Edit, EditFaultsError
 from circuits.planning.listing import CIRCUITS, RUNS
 from circuits.planning.models import CircuitRow, PlanChange, PlanRow, RunRow
 from circuits.planning.store import create_plan
@@ -182,3 +173,15 @@ def test_two_runs_between_the_same_places_may_stand_side_by_side(plan: PlanRow) 
 def test_plan_that_is_gone_says_so(plan: PlanRow) -> None:
     with pytest.raises(PlanRow.DoesNotExist):
         save_rows(plan_id=plan.pk + 1, listing=CIRCUITS, edits=[Edit("x", None, 0, FUEL)], by="owner")
+
+
+def test_new_row_sent_twice_as_its_answer_was_lost_is_one_row(plan: PlanRow) -> None:
+    bell = replace(HORN, name="bell")
+    save(plan, Edit("new-1", None, 0, bell))
+    save(plan, Edit("new-1", None, 0, bell))
+    assert names().count("bell") == 1
+    save(plan, Edit("new-1", None, 0, replace(bell, name="gong")))  # and typed on in the meantime
+    assert "bell" not in names()
+    with pytest.raises(ConflictError):
+        save(plan, Edit("new-1", None, 0, replace(bell, name="cymbal")))  # changed since, in another window or not
+    assert "gong" in names()

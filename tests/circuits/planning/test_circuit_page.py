@@ -7,7 +7,8 @@ from dataclasses import replace
 import pytest
 from django.urls import reverse
 
-from circuits.planning.changes import Edit, save_rows
+from circuits.planning.changes import save_rows
+from circuits.planning.edits import Edit
 from circuits.planning.listing import CIRCUITS
 from circuits.planning.models import CircuitRow, PlanRow
 from tests.circuits.cast import HORN

@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 
 from circuits.plan import Circuit
-from circuits.planning.changes import Edit, delete_rows, save_rows
+from circuits.planning.changes import delete_rows, save_rows
+from circuits.planning.edits import Edit
 from circuits.planning.listing import CIRCUITS
 from circuits.planning.models import CircuitRow
 from tests.circuits.planning.hands import circuit, grid_of, stored_plan
@@ -139,3 +140,46 @@ def test_log_in_that_ran_out_is_told_and_loses_nothing(live_shop: Any) -> None:
     hands.page.context.add_cookies(cookies)
     hands.settled()
     assert circuit(row, "horn").load_a == 9.0
+
+
+def test_new_row_whose_answer_was_lost_is_stored_once(live_shop: Any) -> None:
+    row = stored_plan()
+    hands = grid_of(live_shop, row)
+    lost: list[int] = []
+
+    def lose(route: Any) -> None:
+        if lost:
+            route.continue_()
+        else:
+            lost.append(route.fetch().status)  # the server stores it, the page never hears of it
+            route.abort()
+
+    hands.page.route("**/circuits/save/", lose)
+    hands.at(4, "Circuit")
+    hands.press("Control+d", "Control+s")
+    hands.page.locator(".grid-state", has_text="kept in this browser").wait_for()
+    hands.settled()
+    assert lost == [200]
+    assert CircuitRow.objects.filter(plan=row, name="horn 2").count() == 1
+    assert hands.page.locator(".grid-table tbody tr").count() == 7
+
+
+def test_list_that_comes_in_while_a_cell_is_typed_in_waits_for_it(live_shop: Any) -> None:
+    row = stored_plan()
+    hands = grid_of(live_shop, row)
+    held: list[Any] = []
+    hands.page.route("**/circuits/save/", held.append)
+    elsewhere(row, "dip beam", load_w=60.0)
+    hands.at(4, "A each")
+    hands.type("9")
+    hands.press("ArrowDown")
+    hands.type("1.")
+    hands.page.wait_for_timeout(50)
+    held.pop().continue_()
+    hands.settled("All rows are stored.")  # row 4 is; row 5 is still being typed
+    hands.type("5")
+    hands.page.unroute("**/circuits/save/")
+    hands.press("Enter")
+    hands.settled()
+    assert hands.cell(2, "W each").inner_text() == "60"
+    assert circuit(row, "gauges").load_a == 1.5

@@ -13,7 +13,8 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from circuits.planning.changes import ConflictError, Edit, save_rows
+from circuits.planning.changes import save_rows
+from circuits.planning.edits import ConflictError, Edit
 from circuits.planning.listing import CIRCUITS
 from circuits.planning.models import CircuitRow, PlanRow
 from circuits.planning.sized_cache import SIZED
@@ -47,7 +48,14 @@ def test_answer_brings_the_row_and_only_results_that_are_now_another() -> None:
     changed = {int(row_id) for row_id in told["results"]}
     assert row_of(plan, "gauges").pk in changed
     assert row_of(plan, "main feed").pk not in changed
-    assert "plan-summary" in told["summary"]
+    assert told["summary"] == ""  # no figure of the whole plan is another
+
+
+def test_answer_brings_the_plan_in_figures_where_they_are_now_others() -> None:
+    plan = marsh_plan()
+    new = described(row_of(plan, "horn"), circuit="bell") | {"id": None, "version": 0, "key": "new-1"}
+    told = send(client_of("office"), plan, {"known": 1, "rows": [new]}).json()
+    assert '<dd class="figure">7</dd>' in told["summary"]
 
 
 def test_results_are_the_same_where_another_process_sized_the_plan_before() -> None:

@@ -15,15 +15,24 @@ export class Changing extends Walking {
       cell, column, typed, text: row.cells[c], fixed: this.place,
       label: `${column.label}, ${row.cells[0] || "new row"}`, described: this.notes.helpId,
       words: () => this.words(row, c),
-      cancelled: () => { this.editor = null; this.table.paintCell(row, c); },
+      cancelled: () => { this.closed(row, c); },
       done: (text, move, byMouse) => {
         this.editor = null;
         this.change([[row, c, text]]);
-        this.table.paintCell(row, c);
-        if (this.active.row === row && this.active.c === c) cell.tabIndex = 0;
+        this.closed(row, c);
         if (!byMouse) this.after(move);
       },
     });
+  }
+
+  // The input is gone from its cell; a list that came in meanwhile is shown.
+  closed(row, c) {
+    this.editor = null;
+    this.table.paintCell(row, c);
+    if (this.active.row === row && this.active.c === c) this.table.cell(row, c).tabIndex = 0;
+    const { later } = this;
+    this.later = null;
+    if (later) this.setRows(later);
   }
 
   words(row, c) {
@@ -66,7 +75,7 @@ export class Changing extends Walking {
     return new Row({ cells: inherited(this.data.columns, above) });
   }
 
-  place_(row, index) {
+  putIn(row, index) {
     this.rows.splice(index, 0, row);
     this.table.body.insertBefore(this.table.draw(row), this.table.body.children[index] ?? null);
     this.table.number(this.rows);
@@ -76,7 +85,7 @@ export class Changing extends Walking {
   insert() {
     const { row } = this.active;
     if (row.isBlank) return this.focusActive();
-    const fresh = this.place_(this.blankRow(row), this.rows.indexOf(row) + 1);
+    const fresh = this.putIn(this.blankRow(row), this.rows.indexOf(row) + 1);
     this.history.push({ cells: [], added: [fresh], removed: [] });
     return this.setActive(fresh, 0);
   }
@@ -86,7 +95,7 @@ export class Changing extends Walking {
     const copy = new Row({ cells: row.cells });
     if (this.data.columns[0].provides) copy.cells[0] = freeName(this.rows, 0, row.cells[0]);
     copy.given = null;
-    this.place_(copy, this.rows.indexOf(row) + 1);
+    this.putIn(copy, this.rows.indexOf(row) + 1);
     this.history.push({ cells: [], added: [copy], removed: [] });
     this.setActive(copy, 0);
     this.touched(copy);
@@ -103,10 +112,11 @@ export class Changing extends Walking {
     const index = this.rows.indexOf(rows[0]);
     const { c } = this.active;
     for (const row of rows) {
+      row.wasAt = this.rows.indexOf(row);
       this.rows.splice(this.rows.indexOf(row), 1);
       row.element.remove();
     }
-    if (!this.rows.length) this.place_(this.blankRow(null), 0);
+    if (!this.rows.length) this.putIn(this.blankRow(null), 0);
     this.table.number(this.rows);
     this.active = null;
     this.setActive(this.rows[Math.min(index, this.rows.length - 1)], c);
@@ -115,14 +125,14 @@ export class Changing extends Walking {
 
   // Rows the server would not take out: somebody changed them.
   putBack(rows, data) {
-    for (const row of rows) this.place_(row, this.rows.length);
+    for (const row of [...rows].reverse()) this.putIn(row, Math.min(row.wasAt, this.rows.length));
     const changed = new Map((data.conflicts ?? []).map((conflict) => [Number(conflict.key), conflict.theirs]));
     for (const row of rows) {
       const theirs = changed.get(row.id);
       if (theirs) Object.assign(row, { version: theirs.version, cells: [...theirs.cells], base: [...theirs.cells] });
       this.table.paintCells(row);
     }
-    this.say(data.message ?? `Not taken out: ${rows[0].cells[0]} was changed elsewhere. It now shows what is stored; take it out again if you still want to.`);
+    this.say(data.message ?? `Not taken out: ${rows[0].cells[0]} was changed elsewhere. It now shows what is stored; take it out again if you still want to.`, true);
   }
 
   move(by) {
@@ -159,7 +169,7 @@ export class Changing extends Walking {
       if (row.isBlank) continue;
       const again = new Row({ cells: row.cells });
       again.given = null;
-      this.setActive(this.place_(again, Math.min(index, this.rows.length)), 0);
+      this.setActive(this.putIn(again, Math.min(index, this.rows.length)), 0);
       this.store.save([again]);
     }
     return this.say("Taken back.");

@@ -41,7 +41,7 @@ class Grid extends Pasting {
     const { frame } = this.table;
     frame.addEventListener("keydown", (event) => this.pressed(event));
     frame.addEventListener("mousedown", (event) => this.clicked(event));
-    frame.addEventListener("dblclick", (event) => { if (event.target.closest("[data-c]") && !this.editor) this.edit(false); });
+    frame.addEventListener("dblclick", (event) => this.doubleClicked(event));
     frame.addEventListener("copy", (event) => this.copy(event));
     frame.addEventListener("paste", (event) => this.paste(event));
     frame.addEventListener("focusout", (event) => {
@@ -112,6 +112,12 @@ class Grid extends Pasting {
     if (again && matchMedia("(pointer: coarse)").matches) this.edit(false);
   }
 
+  doubleClicked(event) {
+    if (!event.target.closest("[data-c]") || this.editor) return;
+    if (this.table.isInput(this.active.c)) this.edit(false);
+    else this.open();
+  }
+
   focusActive() {
     this.setActive(this.active.row, this.active.c);
   }
@@ -129,13 +135,16 @@ class Grid extends Pasting {
 
   // ---- what the store tells ------------------------------------------------------------------------------------------
 
-  setRows(rows) {
+  // `merged` gives the rows of another list; the table is drawn anew once nobody types in it.
+  setRows(merged) {
+    if (this.editor) {
+      this.later = merged;
+      return;
+    }
     const { row, c } = this.active ?? {};
-    this.rows = rows;
-    const typing = this.editor;
-    if (typing) return; // the table is drawn anew once the cell is left: see rowPainted
-    this.table.drawAll(rows);
-    if (!rows.length) this.place_(this.blankRow(null), 0);
+    this.rows = merged();
+    this.table.drawAll(this.rows);
+    if (!this.rows.length) this.putIn(this.blankRow(null), 0);
     const had = this.place.contains(document.activeElement) || document.activeElement === document.body;
     this.active = null;
     this.setActive(this.rows.includes(row) ? row : this.rows[0], c ?? 0, had && Boolean(row));
@@ -184,12 +193,12 @@ class Grid extends Pasting {
     this.notes?.troubles();
   }
 
-  say(text) {
-    this.notes.say(text);
+  say(text, isTrouble = false) {
+    this.notes.say(text, isTrouble);
   }
 }
 
-for (const place of document.querySelectorAll("[data-grid]")) {
+function start(place) {
   const grid = new Grid(place, JSON.parse(document.getElementById(`grid-${place.dataset.grid}`).textContent));
   document.addEventListener("click", (event) => {
     const link = event.target.closest("a[data-row]");
@@ -199,3 +208,13 @@ for (const place of document.querySelectorAll("[data-grid]")) {
     grid.setActive(row, 0);
   });
 }
+
+// A narrow window shows the list instead: the grid is made when there is room for it.
+const roomy = matchMedia("(min-width: 48rem)");
+function startAll() {
+  if (!roomy.matches) return;
+  roomy.removeEventListener("change", startAll);
+  document.querySelectorAll("[data-grid]").forEach(start);
+}
+roomy.addEventListener("change", startAll);
+startAll();

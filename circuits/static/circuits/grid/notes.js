@@ -2,6 +2,8 @@
 import { DISPUTED, FAULTY, WAITING } from "./rows.js";
 import { make } from "./table.js";
 
+const SEVERITIES = { error: "Error", warning: "Warning", note: "Note" };
+
 export class Notes {
   constructor(grid, place) {
     this.grid = grid;
@@ -42,23 +44,39 @@ export class Notes {
     if (!this.grid.table.visible().includes(c)) this.grid.setActive(row, 0);
   }
 
-  say(text) {
+  // What was just done; a trouble stays until the server has taken something.
+  say(text, isTrouble = false) {
     this.said.textContent = text;
+    this.saysTrouble = isTrouble;
     clearTimeout(this.timer);
-    this.timer = setTimeout(() => { this.said.textContent = ""; }, 8000);
+    if (!isTrouble) this.timer = setTimeout(() => { this.said.textContent = ""; }, 8000);
+  }
+
+  unsay() {
+    if (this.saysTrouble) this.say("");
   }
 
   show(row, c) {
-    const column = this.grid.data.columns[c];
-    this.help.textContent = column ? `${column.label}: ${column.help}${column.choices ? ` One of ${column.choices.join(", ")}.` : ""}` : "Enter opens the circuit: its wires, and why they are so.";
+    this.help.textContent = row.faults.get(c) ?? this.helpFor(c);
+    this.help.classList.toggle("is-fault", row.faults.has(c));
     const faults = [...row.faults.values()].map((message) => line("error", "Cannot be read", message, ""));
-    const words = { error: "Error", warning: "Warning", note: "Note" };
-    const findings = (row.result?.findings ?? []).map(([severity, message, cure]) => line(severity, words[severity], message, cure));
-    this.row.replaceChildren();
-    if (!faults.length && !findings.length) return;
+    const findings = (row.result?.findings ?? []).map(([severity, message, cure]) => line(severity, SEVERITIES[severity], message, cure));
+    const head = make("h2", "", row.cells[0] || `New ${this.grid.data.one}`);
+    const address = this.grid.address(row);
+    if (address) {
+      const link = make("a", "", "wires, and why they are so");
+      link.href = address;
+      head.append(": ", link);
+    }
     const list = make("ul", "findings");
     list.append(...faults, ...findings);
-    this.row.append(make("h2", "", row.cells[0] || "New row"), list);
+    this.row.replaceChildren(...(address || faults.length ? [head, list] : []));
+  }
+
+  helpFor(c) {
+    const column = this.grid.data.columns[c];
+    if (!column) return this.grid.data.urls.open ? "Enter opens the circuit: its wires, and why they are so." : "";
+    return `${column.label}: ${column.help}${column.choices ? ` One of ${column.choices.join(", ")}.` : ""}`;
   }
 
   // The state of storing in words, and every row that waits for the person.

@@ -38,7 +38,7 @@ export class Pasting extends Changing {
     const batch = `paste-${Date.now()}`;
     const rows = placed.lines.map((line, i) => {
       const old = this.rows[start + i];
-      const row = old ?? this.place_(new Row({ cells: all.map(() => "") }), this.rows.length);
+      const row = old ?? this.putIn(new Row({ cells: all.map(() => "") }), this.rows.length);
       if (old) step.cells.push([row, [...row.cells]]); else step.added.push(row);
       row.given = null;
       row.batch = batch;

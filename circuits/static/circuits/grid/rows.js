@@ -9,12 +9,12 @@ export const WAITING = "waiting";
 export const FAULTY = "faulty";
 export const DISPUTED = "disputed";
 
-let made = 0;
+// Used once for ever: a new row sent again, as its answer was lost, is known by it.
+const newKey = () => `new-${Date.now().toString(36)}-${Math.random().toString(36).slice(2, 12)}`;
 
 export class Row {
   constructor({ id = null, version = 0, cells, result = null, key = null, base = null }) {
-    made += 1;
-    this.key = key ?? (id === null ? `new-${Date.now().toString(36)}-${made}` : String(id));
+    this.key = key ?? (id === null ? newKey() : String(id));
     this.id = id;
     this.version = version;
     this.cells = [...cells];
@@ -35,6 +35,11 @@ export class Row {
   // A new row in which nobody has typed holds nothing that could be lost.
   get isBlank() {
     return this.id === null && this.given !== null && this.cells.every((text, i) => text === this.given[i]);
+  }
+
+  // Every cell that must hold something does.
+  isComplete(columns) {
+    return columns.every((column, c) => !column.required || this.cells[c].trim());
   }
 
   get isUnstored() {

@@ -1,6 +1,7 @@
 // Carries changes to the server, one request at a time and in order; waits and tries again where it does not answer.
 
 const AGAIN_MS = 4000;
+const KEPT_ALIVE = 30000; // browsers keep requests alive up to 64 KB in all
 
 export class Sender {
   // `report(trouble)` is told "" when the server answers, else in words why it does not.
@@ -45,12 +46,14 @@ export class Sender {
 
 async function post(url, content) {
   let response;
+  const body = JSON.stringify(content);
   try {
     response = await fetch(url, {
       method: "POST",
+      keepalive: body.length < KEPT_ALIVE, // arrives even where the page is left at once
       redirect: "manual",
       headers: { "Content-Type": "application/json", "X-CSRFToken": token(), "X-Requested-With": "fetch" },
-      body: JSON.stringify(content),
+      body,
     });
   } catch {
     return { trouble: "The server does not answer." };
@@ -61,6 +64,7 @@ async function post(url, content) {
   try {
     return { status: response.status, data: await response.json(), trouble: "" };
   } catch {
+    if (response.status >= 400) return { status: response.status, data: { message: `The server refused this (${response.status}).` }, trouble: "" };
     return { trouble: `The server's answer makes no sense (${response.status}).` };
   }
 }

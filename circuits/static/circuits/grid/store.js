@@ -70,17 +70,19 @@ export class Store {
 
   answered(status, data, sent) {
     if (status === 200) {
+      this.grid.notes.unsay();
       for (const { row, cells } of sent) {
-        if (data.rows[row.key]) row.settle(this.inOrder(data.rows[row.key]), cells);
+        if (data.rows[row.key]) row.settle(data.rows[row.key], cells);
       }
       this.takeIn(data);
+      this.remove(sent.map(({ row }) => row).filter((row) => !this.grid.rows.includes(row))); // taken out while under way
     } else {
       sent.forEach(({ row }) => this.mark(row, EDITED));
       const byKey = new Map(sent.map(({ row }) => [row.key, row]));
       for (const fault of data.faults ?? []) this.faulty(byKey.get(fault.key), fault);
       for (const conflict of data.conflicts ?? []) this.disputed(byKey.get(conflict.key), conflict.theirs);
-      if (data.message) this.grid.say(data.message);
-      if (data.faults) this.grid.say(`Nothing stored: ${data.faults[0].message}${data.faults.length > 1 ? `, and ${data.faults.length - 1} more` : ""}.`);
+      if (data.message) this.grid.say(data.message, true);
+      if (data.faults) this.grid.say(`Nothing stored: ${data.faults[0].message}${data.faults.length > 1 ? `, and ${data.faults.length - 1} more` : ""}.`, true);
     }
     sent.forEach(({ row }) => this.grid.rowPainted(row));
     this.keep();
@@ -95,13 +97,14 @@ export class Store {
 
   disputed(row, theirs) {
     if (!row) return;
+    if (theirs && theirs.cells.every((text, c) => text === row.cells[c])) { // the same edit, stored before
+      row.settle(theirs, row.cells);
+      this.mark(row, row.state);
+      return;
+    }
     row.theirs = theirs ?? "gone";
     this.mark(row, DISPUTED);
     this.grid.dispute(row);
-  }
-
-  inOrder(stored) {
-    return stored;
   }
 
   // Everything an answer tells besides the rows sent.
@@ -111,7 +114,7 @@ export class Store {
     Object.assign(grid.data.drawn, data.drawn);
     grid.data.lists = data.lists;
     if (data.list) {
-      grid.setRows(mergeList(grid.rows, data.list));
+      grid.setRows(() => mergeList(grid.rows, data.list));
     } else {
       const byId = new Map(grid.rows.map((row) => [row.id, row]));
       for (const other of data.others) {
@@ -131,20 +134,20 @@ export class Store {
 
   remove(rows) {
     const stored = rows.filter((row) => row.id !== null);
-    if (!stored.length) return this.keep();
+    this.keep();
+    if (!stored.length) return;
     this.sender.put(this.grid.data.urls.delete, () => ({
       known: this.grid.data.version, rows: stored.map(({ id, version }) => ({ id, version })),
     }), (status, data) => {
       if (status === 200) this.takeIn(data);
       else this.grid.putBack(stored, data);
     });
-    return this.keep();
   }
 
   move(row) {
-    if (row.id === null) return;
     this.sender.put(this.grid.data.urls.move, () => {
       const { rows } = this.grid;
+      if (row.id === null || !rows.includes(row)) return null;
       const before = rows.slice(0, rows.indexOf(row)).reverse().find((other) => other.id !== null);
       return { known: this.grid.data.version, id: row.id, after: before ? before.id : 0 };
     }, (status, data) => { if (status === 200) this.takeIn(data); });

@@ -20,14 +20,15 @@ export class Walking {
     this.notes.show(row, c);
   }
 
-  // Leaving a row stores it; a new row in which nothing was typed goes away again.
+  // Leaving a row stores it; a new row in which nothing was typed goes away again. Somebody who only looks elsewhere
+  // (`stays`) is not told of cells still to be filled in.
   leave(row, stays = false) {
     if (!row || !this.data.canEdit || !this.rows.includes(row)) return;
     if (row.isBlank && !stays && this.rows.length > 1 && this.active.row !== row) {
       this.rows.splice(this.rows.indexOf(row), 1);
       row.element.remove();
       this.table.number(this.rows);
-    } else if (row.isEdited && row.state === EDITED) this.store.save([row]);
+    } else if (row.isEdited && row.state === EDITED && (!stays || row.id !== null || row.isComplete(this.data.columns))) this.store.save([row]);
   }
 
   block() {
@@ -71,11 +72,16 @@ export class Walking {
     return undefined;
   }
 
+  // Page of a row; empty where it has none.
+  address(row) {
+    return this.data.urls.open && row.id !== null ? this.data.urls.open.replace(/\/0\/$/, `/${row.id}/`) : "";
+  }
+
   open() {
     const { row } = this.active;
-    if (!this.data.urls.open || row.id === null) return;
+    const address = this.address(row);
+    if (!address) return;
     this.leave(row, true);
-    const address = this.data.urls.open.replace(/\/0\/$/, `/${row.id}/`);
     const wait = (left) => (this.store.sender.isIdle || !left ? location.assign(address) : setTimeout(() => wait(left - 1), 50));
     wait(30);
   }
