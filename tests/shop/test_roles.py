@@ -112,7 +112,7 @@ def path_of(name: str, job: Job) -> str:
         "vehicle_id": job.vehicle_id,
         "user_id": User.objects.get(username="bench").pk,
         "number": 1,
-        "circuit_id": job.plan.circuits.first().pk,
+        "circuit_id": job.plan.circuits.values_list("pk", flat=True)[0],
         "listing": "circuits",
         "file_format": "json",
         "price_id": 1,
