@@ -109,7 +109,6 @@ def send_revision(
         With every reason: error findings, parts without a price, no circuits, no addressee, an accepted revision.
     """
     quote = _held(quote.pk)
-    _refuse_after_acceptance(quote)
     revision = open_draft(quote)
     draft = draft_of(quote, revision, by=by, at=at)
     _refuse_other_than_seen(draft, expected, seen)

@@ -8,6 +8,7 @@ import pytest
 from django.urls import reverse
 
 from circuits.planning.store import create_plan
+from estimating.quotes.parts_page import parts_groups
 from estimating.quotes.store import work_up_plan
 from tests.estimating.quotes import cast
 
@@ -39,6 +40,12 @@ def test_parts_net_adds_up_to_the_quote(owner, plan):
     net = sum(float(row[rows[0].index("net")]) for row in rows[1:])
     lines = [line for line in work_up_plan(plan.pk).quote.lines if line.line_class == "parts"]
     assert net == pytest.approx(float(sum(line.net for line in lines)))
+
+
+def test_lines_carry_no_money_where_prices_are_not_shown(plan):
+    groups = parts_groups(work_up_plan(plan.pk), {}, with_prices=False)
+    assert {line.price for group in groups for line in group.lines} == {None}
+    assert {group.net for group in groups} == {None}
 
 
 def test_technician_gets_quantities_without_money(technician, plan):
