@@ -10,15 +10,20 @@ from circuits.planning.models import PlanRow
 from estimating.quotes.models import QuoteRow
 
 
+def every_word(words: str, *fields: str) -> Q:
+    """Rows in which every one of the words occurs in one of the fields, whatever its capitals."""
+    found = Q()
+    for word in words.split():
+        found &= Q(*((f"{field}__icontains", word) for field in fields), _connector=Q.OR)
+    return found
+
+
 class CustomerQuerySet(models.QuerySet["Customer"]):
     """Reads of customers."""
 
     def matching(self, words: str) -> CustomerQuerySet:
         """Those in whom every word of ``words`` occurs, in name, phone or e-mail."""
-        found = self
-        for word in words.split():
-            found = found.filter(Q(name__icontains=word) | Q(phone__icontains=word) | Q(email__icontains=word))
-        return found
+        return self.filter(every_word(words, "name", "phone", "email"))
 
 
 class Customer(models.Model):
@@ -50,15 +55,7 @@ class VehicleQuerySet(models.QuerySet["Vehicle"]):
 
     def matching(self, words: str) -> VehicleQuerySet:
         """Those in which every word occurs, in description, plate, chassis number or customer."""
-        found = self
-        for word in words.split():
-            found = found.filter(
-                Q(description__icontains=word)
-                | Q(plate__icontains=word)
-                | Q(chassis_number__icontains=word)
-                | Q(customer__name__icontains=word)
-            )
-        return found
+        return self.filter(every_word(words, "description", "plate", "chassis_number", "customer__name"))
 
 
 class Vehicle(models.Model):
@@ -95,18 +92,8 @@ class JobQuerySet(models.QuerySet["Job"]):
 
     def matching(self, words: str) -> JobQuerySet:
         """Those in which every word occurs, in number, title, plate, chassis number, customer or phone."""
-        found = self
-        for word in words.split():
-            found = found.filter(
-                Q(number__icontains=word)
-                | Q(title__icontains=word)
-                | Q(customer__name__icontains=word)
-                | Q(customer__phone__icontains=word)
-                | Q(vehicle__description__icontains=word)
-                | Q(vehicle__plate__icontains=word)
-                | Q(vehicle__chassis_number__icontains=word)
-            )
-        return found
+        vehicle = ("vehicle__description", "vehicle__plate", "vehicle__chassis_number")
+        return self.filter(every_word(words, "number", "title", "customer__name", "customer__phone", *vehicle))
 
     def with_parties(self) -> JobQuerySet:
         """With customer and vehicle read in the same query."""
