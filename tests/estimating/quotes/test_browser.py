@@ -52,18 +52,22 @@ def test_every_page_fits_and_meets_wcag(live_shop, addresses, width, scheme):
     assert not found, "\n".join(found)
 
 
+def _wait_for_row(page):
+    """Until the row that came in is wired up and has the focus; no person types sooner."""
+    page.wait_for_function("!document.querySelector('.htmx-added') && document.activeElement.name === 'cost'")
+
+
 def test_price_is_changed_in_its_row_by_keyboard(live_shop, db):
     row = save_price(row=PriceRow(kind="clip", spec="*", unit="piece", cost=Decimal("0.50"), pack=50))
     page = live_shop.open(reverse("quotes:prices"))
     page.get_by_role("link", name="Change clip *").focus()
     page.keyboard.press("Enter")
-    # Focus comes with the last of what the page does to a new row: from then on its form is wired up.
-    page.wait_for_function("document.activeElement.name === 'cost'")
+    _wait_for_row(page)
     page.keyboard.press("Control+a")
     page.keyboard.type("x")
     page.keyboard.press("Enter")
     page.get_by_text("expected a number such as 1.25").wait_for()
-    page.wait_for_function("document.activeElement.name === 'cost'")
+    _wait_for_row(page)
     page.keyboard.press("Control+a")
     page.keyboard.type("0.80")
     page.keyboard.press("Enter")
