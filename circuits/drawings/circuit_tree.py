@@ -68,7 +68,20 @@ class CircuitTree:
 
 
 def circuit_tree(sized: SizedCircuit) -> CircuitTree:
-    """The tree of a circuit; empty where it has no wires."""
+    """The tree of a circuit; empty where it has no wires.
+
+    Parameters
+    ----------
+    sized : SizedCircuit
+
+    Examples
+    --------
+    >>> from circuits.electrical.sizing import size_plan
+    >>> from circuits.sheets.starters import load_starter
+    >>> tree = circuit_tree(size_plan(load_starter("pickup")).circuits[0])
+    >>> tree.nodes[0].symbol, tree.nodes[0].column, tree.nodes[0].row
+    ('supply', 0, 0)
+    """
     nodes: dict[str, Node] = {}
     joints: list[Joint] = []
     for wire in sized.wires:

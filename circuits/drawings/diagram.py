@@ -37,6 +37,13 @@ def circuit_diagram(sized: SizedCircuit) -> Drawing:
     -------
     Drawing
         Its description tells the same in words.
+
+    Examples
+    --------
+    >>> from circuits.electrical.sizing import size_plan
+    >>> from circuits.sheets.starters import load_starter
+    >>> circuit_diagram(size_plan(load_starter("pickup")).circuits[0]).title.startswith("Diagram of ")
+    True
     """
     name = sized.circuit.name
     tree = circuit_tree(sized)

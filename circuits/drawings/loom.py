@@ -54,6 +54,12 @@ def loom_drawing(plan: Plan, bundles: tuple[Bundle, ...] = (), root: str = "") -
     -------
     Drawing
         Runs that close a ring are lettered beneath. A plan without runs gives a sheet that says so.
+
+    Examples
+    --------
+    >>> from circuits.plan import Vehicle
+    >>> loom_drawing(Plan(Vehicle(), (), (Run("panel", "horn", 1.5, opening_mm=25.0),), ())).description
+    'panel to horn: 1.50 m, through an opening of 25 mm.'
     """
     if not plan.runs:
         return Drawing(360.0, 52.0, (Text(_MARGIN, 30.0, "No runs yet.", 13.0, pen=_QUIET),), "Loom", "No runs.")

@@ -23,7 +23,15 @@ _HAIR = Pen(stroke=Ink.SECOND, width=0.5)
 
 
 def panels(fuses: Sequence[Fuse]) -> tuple[tuple[str, tuple[Fuse, ...]], ...]:
-    """Fuses by the place they sit at, both in the order of first mention."""
+    """Fuses by the place they sit at, both in the order of first mention.
+
+    Examples
+    --------
+    >>> from circuits.plan import FuseFamily
+    >>> horn = Fuse("horn", FuseFamily.BLADE, 15.0, "panel", "horn", "blue", "")
+    >>> [(place, len(there)) for place, there in panels([horn, horn])]
+    [('panel', 2)]
+    """
     places: dict[str, list[Fuse]] = {}
     for fuse in fuses:
         places.setdefault(fuse.at, []).append(fuse)

@@ -9,6 +9,7 @@ import math
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from circuits.drawings.lettering import text_width
 from circuits.errors import LoomwrightError
 
 
@@ -241,8 +242,6 @@ class Text:
     @property
     def box(self) -> Box:
         """Space the lettering takes up at most."""
-        from circuits.drawings.lettering import text_width
-
         width = text_width(self.text, self.size, is_bold=self.is_bold)
         left = {Anchor.START: 0.0, Anchor.MIDDLE: width / 2, Anchor.END: width}[self.anchor]
         return Box(self.x - left, self.y - 0.8 * self.size, width, self.size)

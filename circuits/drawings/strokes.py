@@ -41,7 +41,13 @@ def wire_stroke(colour: str) -> Drawing:
 
 
 def sleeve(colour: str, x: float, y: float, length: float, thickness: float = 7.0) -> tuple[Shape, ...]:
-    """Shapes of a level stretch of wire that starts at ``x`` with its middle at ``y``."""
+    """Shapes of a level stretch of wire that starts at ``x`` with its middle at ``y``.
+
+    Examples
+    --------
+    >>> len(sleeve("RD", 0.0, 5.0, 20.0)), len(sleeve("RD/BK", 0.0, 5.0, 20.0))
+    (1, 2)
+    """
     base, tracer = base_and_tracer(colour)
     top = y - thickness / 2
     if not base:
@@ -53,7 +59,13 @@ def sleeve(colour: str, x: float, y: float, length: float, thickness: float = 7.
 
 
 def cable(colour: str, points: tuple[tuple[float, float], ...], thickness: float = 4.5) -> tuple[Shape, ...]:
-    """Shapes of a wire laid along ``points``: an outline that shows on any paper, the base colour, the tracer."""
+    """Shapes of a wire laid along ``points``: an outline that shows on any paper, the base colour, the tracer.
+
+    Examples
+    --------
+    >>> [shape.pen.width for shape in cable("RD", ((0.0, 0.0), (9.0, 0.0)), thickness=4.0)]
+    [5.5, 4.0]
+    """
     base, tracer = base_and_tracer(colour)
     if not base:
         return (Polyline(points, Pen(stroke=Ink.SECOND, width=1.5, dash=(4.0, 3.0))),)

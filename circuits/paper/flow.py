@@ -215,13 +215,25 @@ class SignatureLines(Flowable):
 
 
 def section(title: str, *parts: Flowable, room_pt: float = _ROOM_UNDER_HEADING_PT) -> list[Flowable]:
-    """A heading with what follows it; the heading never stands alone at the foot of a page."""
+    """A heading with what follows it; the heading never stands alone at the foot of a page.
+
+    Examples
+    --------
+    >>> len(section("Not included", Words("Paint work.")))
+    3
+    """
     style = HEADING
     return [CondPageBreak(room_pt + style.leading_pt + style.before_pt), Words(title, style), *parts]
 
 
 def kept_section(title: str, *parts: Flowable) -> list[Flowable]:
-    """A heading and its parts, all on one page."""
+    """A heading and its parts, all on one page.
+
+    Examples
+    --------
+    >>> len(kept_section("To sign", SignatureLines(["Name"])))
+    1
+    """
     return [together(Words(title, HEADING), *parts)]
 
 
@@ -236,7 +248,13 @@ def gap(height_pt: float) -> Flowable:
 
 
 def bullets(texts: Sequence[str], style: TextStyle = BODY) -> list[Flowable]:
-    """One paragraph a text, each with a dash before it."""
+    """One paragraph a text, each with a dash before it.
+
+    Examples
+    --------
+    >>> [bullet.text for bullet in bullets(["no paint work"])]
+    ['no paint work']
+    """
     return [_Bullet(text, replace(style, indent_pt=_BULLET_INDENT_PT)) for text in texts]
 
 

@@ -64,6 +64,12 @@ def rows(
     ------
     ValueError
         If a row has not one cell a column.
+
+    Examples
+    --------
+    >>> table = rows([Column("Load", 2), Column("Current", 1, Align.RIGHT)], [["horn", "5.0 A"]], width_pt=300.0)
+    >>> table.repeatRows, table.splitInRow
+    (1, 0)
     """
     for row in (*cells, *footer):
         if len(row) != len(columns):
@@ -107,6 +113,11 @@ def side_by_side(
     is_boxed : bool
     space_pt : (float, float)
         Above and below.
+
+    Examples
+    --------
+    >>> side_by_side([[Words("for"), Words("vehicle")]], (1, 3), width_pt=400.0).wrap(400.0, 500.0)[0]
+    400.0
     """
     pad_x, pad_y = (8.0, 5.0) if is_boxed else (0.0, 0.0)
     table = Table(

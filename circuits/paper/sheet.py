@@ -44,7 +44,13 @@ class Area:
 
 
 def frame_area(paper: Paper) -> Area:
-    """The frame of the sheet."""
+    """The frame of the sheet.
+
+    Examples
+    --------
+    >>> round(frame_area(Paper.A4).x / MM), round(frame_area(Paper.A4).y / MM)
+    (20, 10)
+    """
     width, height = paper.value
     return Area(_FILING_MARGIN_PT, _MARGIN_PT, width - _FILING_MARGIN_PT - _MARGIN_PT, height - 2 * _MARGIN_PT)
 
@@ -81,6 +87,12 @@ def pdf(
         The shop, for the document's properties.
     locale : str
         For the date in the title block, e.g. ``de`` or ``en_GB``.
+
+    Examples
+    --------
+    >>> from circuits.paper.flow import Words
+    >>> pdf(TitleBlock("Plan"), [Words("One line.")])[:5]
+    b'%PDF-'
     """
     out = BytesIO()
     area = frame_area(paper)

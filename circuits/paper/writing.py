@@ -97,7 +97,13 @@ def cut_to(text: str, size_pt: float, width_pt: float, is_bold: bool = False, al
 
 
 def one_line(text: str, size_pt: float, width_pt: float, is_bold: bool = False) -> WrittenLine:
-    """All of ``text`` on one line, cut where it must be: for the cells of the title block."""
+    r"""All of ``text`` on one line, cut where it must be: for the cells of the title block.
+
+    Examples
+    --------
+    >>> one_line("two\nlines", 9.0, 100.0).text
+    'two lines'
+    """
     flat = " ".join(cleaned(text).split())
     return _in_drawing_order(cut_to(flat, size_pt, width_pt, is_bold), size_pt, is_bold, _is_rtl(flat))
 
