@@ -121,9 +121,7 @@ class TermsRow(models.Model):
     validity_days = models.PositiveSmallIntegerField(validators=[MinValueValidator(1), MaxValueValidator(365)])
     exclusions = text_of(4000, "One a line")
     cautions = text_of(4000, "One a line")
-    takeoff = models.JSONField(
-        default=dict, blank=True, help_text="Take-off allowances, by name"
-    )
+    takeoff = models.JSONField(default=dict, blank=True, help_text="Take-off allowances, by name")
 
     class Meta:
         constraints = [models.CheckConstraint(condition=Q(pk=1), name="quotes_one_terms")]

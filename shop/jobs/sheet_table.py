@@ -64,7 +64,7 @@ class SheetTable(tables.Table):
 
         def paint(record: Any) -> str:
             said = show(record)
-            text = conditional_escape("" if said is None else said)
+            text: str = conditional_escape("" if said is None else said)
             if opens:
                 text = f'<a href="{conditional_escape(reverse(opens, args=[record.pk]))}">{text}</a>'
             return f"{start}{text}</td>"
