@@ -33,8 +33,7 @@ def addresses(quote):
     return {name: reverse(f"quotes:{name}", args=args.get(name, [])) for name in NAMES}
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("width", [390, 1440])
+@pytest.mark.parametrize(("width", "scheme"), [(390, "dark"), (1440, "light")])
 def test_every_page_fits_and_meets_wcag(live_shop, addresses, width, scheme):
     live_shop.page.set_viewport_size({"width": width, "height": 844})
     live_shop.page.emulate_media(color_scheme=scheme)
