@@ -1,7 +1,8 @@
 """Which circuit feeds which, and how much of the drop each may use.
 
 A feeder ends at a panel, and the panel is where the supply of what it feeds starts: each circuit has its drop limit
-from there, the feeder has one of its own (AC 43.13-1B chapter 11 likewise parts the main feeder, 2 %, from bus to load).
+from there, and the feeder has one of its own (AC 43.13-1B chapter 11 likewise parts the main feeder, 2 %, from bus to
+load).
 
 A circuit that is tapped for another, on one fuse, is no such start: the drop goes on. It is given a share of what is
 left for the tightest circuit behind the tap, and that allowance is set apart for it: the circuits behind count on the

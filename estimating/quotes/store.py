@@ -7,6 +7,7 @@ from dataclasses import dataclass, fields, replace
 from decimal import Decimal
 from typing import Any
 
+from circuits.cautions import cautions
 from circuits.planning import store as planning_store
 from circuits.planning.models import PlanRow, new_stamp
 from circuits.planning.rules import stored_rules
@@ -17,9 +18,9 @@ from estimating.labour.minutes import DEFAULT_MINUTES, MinutesTable
 from estimating.pricing.book import PriceBook
 from estimating.pricing.price_book_csv import example_price_book
 from estimating.pricing.quote import LabourBasis, LineClass, PriceItem, Terms
+from estimating.quotes.exclusions import first_exclusions
 from estimating.quotes.kept import Kept
 from estimating.quotes.models import CostingStamp, MinutesRow, PriceRow, TermsRow
-from estimating.quotes.standing_texts import first_exclusions, standing_cautions
 from estimating.rules import ShopRules
 from estimating.takeoff.rules import TakeoffRules
 from estimating.workup import WorkUp, work_up_sized
@@ -166,7 +167,7 @@ def takeoff_of(stored: dict[str, Any]) -> TakeoffRules:
 
 def default_terms() -> Terms:
     """Terms of a shop that has set none."""
-    return replace(Terms(), exclusions=first_exclusions(), cautions=standing_cautions())
+    return replace(Terms(), exclusions=first_exclusions(), cautions=cautions())
 
 
 def terms_of(row: TermsRow) -> Terms:
@@ -184,7 +185,7 @@ def terms_of(row: TermsRow) -> Terms:
         deposit_percent=row.deposit_percent,
         validity_days=row.validity_days,
         exclusions=lines_of(row.exclusions),
-        cautions=standing_cautions() + lines_of(row.cautions),
+        cautions=cautions() + lines_of(row.cautions),
     )
 
 

@@ -15,6 +15,7 @@ from circuits.planning.services import FromSheet, new_plan
 from circuits.planning.store import replace_plan
 from circuits.sheets.starters import load_starter
 from estimating.quotes.services import accept_revision, send_revision
+from estimating.quotes.settings_services import start_price_book
 from shop.jobs.models import Customer, Job, Vehicle
 from shop.jobs.services import Opening, open_job
 from shop.people.models import Role, ShopRow, User
@@ -56,6 +57,7 @@ def open_demo_shop(*, at: datetime) -> bool:
     if ShopRow.objects.exists() or User.objects.exists():
         return False
     _staff()
+    start_price_book()
     _mid_quote(at)
     _booked(at)
     _survey(at)

@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 from django.core.management import CommandError, call_command
 
+from circuits.cautions import cautions
 from circuits.plan import Circuit, Kind, Plan, Run, Vehicle
 from circuits.sheets import load_starter, write_csv_zip, write_json, write_xlsx
 from estimating.pricing.price_book_csv import example_price_book, write_price_book
-from estimating.quotes.standing_texts import standing_cautions
 
 ROOT = Path(__file__).parents[2]
 
@@ -62,13 +62,13 @@ def test_the_summary_says_size_fuse_reason_and_cautions(sheet):
     _, out, _ = run(sheet(SOUND))
     assert "horn (front): 5 A, blade fuse 7.5 A at panel, drop" in out
     assert "18 AWG: drop" in out
-    assert all(caution in out for caution in standing_cautions())
+    assert all(caution in out for caution in cautions())
 
 
 def test_basis_and_cautions_go_with_the_figures(sheet, tmp_path):
     run(sheet(SOUND), "--json", str(tmp_path / "a.json"))
     told = json.loads((tmp_path / "a.json").read_text(encoding="utf-8"))
-    assert told["cautions"] == list(standing_cautions())
+    assert told["cautions"] == list(cautions())
     assert {"figure", "basis", "source"} <= told["basis"][0].keys()
 
 

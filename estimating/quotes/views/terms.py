@@ -8,10 +8,10 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
+from circuits.cautions import cautions
 from circuits.paper.title_block import TitleBlock
 from estimating.quotes.settings_forms import AllowancesForm, TermsForm
 from estimating.quotes.settings_services import save_terms
-from estimating.quotes.standing_texts import standing_cautions
 from estimating.quotes.store import takeoff_of, terms_row
 from estimating.quotes.views.acts import posted
 
@@ -33,7 +33,7 @@ def terms(request: HttpRequest) -> HttpResponse:
         "sheet": TitleBlock("Terms"),
         "form": form,
         "allowances": allowances,
-        "cautions": standing_cautions(),
+        "cautions": cautions(),
     }
     return render(
         request, "estimating/quotes/terms.html", context, status=400 if form.errors or allowances.errors else 200

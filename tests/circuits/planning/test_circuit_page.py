@@ -34,6 +34,7 @@ def test_form_stores_the_circuit() -> None:
     data = form_of(client, url(plan, "horn")) | {"load_a": "380 mA", "colour": "gn/wh", "kind": "motor"}
     answer = client.post(url(plan, "horn"), data)
     assert answer.status_code == 302
+    assert "A each 5 → 0.38" in client.get(url(plan, "horn")).content.decode()
     horn = row_of(plan, "horn")
     assert (horn.load_a, horn.colour, horn.kind, horn.version, horn.updated_by) == (0.38, "GN/WH", "motor", 2, "office")
 

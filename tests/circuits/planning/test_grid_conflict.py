@@ -168,7 +168,7 @@ def test_list_that_comes_in_while_a_cell_is_typed_in_waits_for_it(live_shop: Any
     row = stored_plan()
     hands = grid_of(live_shop, row)
     held: list[Any] = []
-    hands.page.route("**/circuits/save/", held.append)
+    hands.page.route("**/circuits/save/", lambda route: held.append(route))
     elsewhere(row, "dip beam", load_w=60.0)
     hands.at(4, "A each")
     hands.type("9")

@@ -87,4 +87,4 @@ def test_cautions_stand_on_every_page_with_electrical_figures() -> None:
         reverse("planning:loom", args=[plan.pk]),
         reverse("planning:bench"),
     ):
-        assert "isolate the battery" in client.get(address).content.decode(), address
+        assert "Isolate the battery" in client.get(address).content.decode(), address

@@ -34,7 +34,7 @@ def test_size_fuse_reason_basis_and_cautions_are_said():
     assert f"{expected.fuse.rating_a:g} A blade" in out
     assert expected.why in out
     assert "33 CFR 183.425" in out
-    assert "never fit a larger one" in out
+    assert "Never fit a larger one" in out
 
 
 def test_power_is_taken_at_the_system_voltage():

@@ -5,9 +5,9 @@ from decimal import Decimal
 
 import pytest
 
+from circuits.cautions import cautions
 from estimating.pricing.quote import LineClass
 from estimating.quotes.models import TermsRow
-from estimating.quotes.standing_texts import standing_cautions
 from estimating.quotes.store import default_terms, shop_rules, work_up_plan
 from estimating.quotes.takeoff_fields import ALLOWANCES
 from estimating.takeoff.rules import TakeoffRules
@@ -48,9 +48,9 @@ def test_blank_tax_bears_none_and_nought_is_a_rate(owner, db):
 
 def test_cautions_of_the_trade_cannot_be_taken_away(owner, db):
     owner.post(URL, TYPED | {"cautions": ""})
-    assert shop_rules().terms.cautions == standing_cautions()
+    assert shop_rules().terms.cautions == cautions()
     owner.post(URL, TYPED)
-    assert shop_rules().terms.cautions == (*standing_cautions(), "Mind the dog.")
+    assert shop_rules().terms.cautions == (*cautions(), "Mind the dog.")
 
 
 @pytest.mark.parametrize(

@@ -13,6 +13,7 @@ from typing import Any
 
 from django.core.management.base import BaseCommand, CommandParser
 
+from circuits.cautions import cautions
 from circuits.electrical.basis import bases
 from circuits.electrical.single import SingleLoad, SingleResult, size_single
 from circuits.errors import LoomwrightError, QuantityError
@@ -36,13 +37,6 @@ STATUS_UNREADABLE = 2
 
 SERIES = {"awg": Series.AWG, "mm2": Series.MM2}
 USUAL = SizingRules()
-
-CAUTIONS = (
-    "Isolate the battery before work. The fuse protects the wire: never fit a larger one.",
-    "For 12 and 24 V DC only: not for high-voltage traction systems, airbag (SRS) circuits or mains.",
-    "Where the vehicle maker's procedure, local codes or a licensed practitioner differ, follow them."
-    " Test before return to the road.",
-)
 
 
 def _quantity(parse: Callable[[str], Any]) -> Callable[[str], Any]:
@@ -162,5 +156,5 @@ def _lines(result: SingleResult) -> Iterator[str]:
     for basis in bases():
         yield f"  {basis.figure}: {basis.basis} ({basis.source})"
     yield "Cautions"
-    for caution in CAUTIONS:
+    for caution in cautions():
         yield f"  {caution}"
