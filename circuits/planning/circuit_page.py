@@ -16,13 +16,12 @@ from circuits.planning.changes import save_rows
 from circuits.planning.edits import Conflict, ConflictError, Edit, EditFaultsError
 from circuits.planning.faces import label_of
 from circuits.planning.forms import RowForm
+from circuits.planning.history import last_changes
 from circuits.planning.listing import CIRCUITS
-from circuits.planning.models import CircuitRow, PlanChange, new_stamp
+from circuits.planning.models import CircuitRow, new_stamp
 from circuits.planning.results import findings_by_circuit
 from circuits.planning.store import LoadedPlan
 from circuits.sized import SizedCircuit, SizedPlan, SizedWire
-
-CHANGES_SHOWN = 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +124,7 @@ def circuit_context(loaded: LoadedPlan, sized: SizedPlan, row: CircuitRow) -> di
         "neighbours": Neighbours(
             rows[index - 1] if index else None, rows[index + 1] if index + 1 < len(rows) else None
         ),
-        "changes": PlanChange.objects.filter(plan=loaded.row, subject=row.name)[:CHANGES_SHOWN],
+        "changes": last_changes(loaded.row, row.name),
     }
 
 

@@ -68,10 +68,10 @@ FACES: dict[str, dict[str, Face]] = {
     "runs": {
         "from": Face("From", words=_PLACE, wide=16),
         "to": Face("To", words=_PLACE, wide=16),
-        "length": Face("Length m", wide=8),
+        "length": Face("Length m", wide=10),
         "zone": Face("Zone", words="zones", hands_down=True, takes_first=True, wide=12),
         "covering": Face("Covering", hands_down=True, wide=10),
-        "opening_mm": Face("Opening mm", wide=8),
+        "opening_mm": Face("Opening mm", wide=11),
         "notes": Face("Notes", wide=20),
     },
     "zones": {

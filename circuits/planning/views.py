@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from circuits.paper.title_block import TitleBlock
 from circuits.planning.access import loaded_or_404, person
+from circuits.planning.history import last_changes
 from circuits.planning.listing import CIRCUITS, Listing
 from circuits.planning.new_plan import NewPlanForm
 from circuits.planning.plan_page import circuit_lines, grid_data, plan_block
@@ -28,6 +29,7 @@ def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
         "plan": loaded.row,
         "lines": circuit_lines(loaded, sized),
         "summary": summary(loaded, sized),
+        "changes": last_changes(loaded.row),
         "grid": page_grid(request, CIRCUITS, loaded, sized),
         "can_edit": request.user.has_perm("planning.edit_plan"),
     }

@@ -182,3 +182,39 @@ def test_technician_reads_only(live_shop: Any, django_user_model: Any) -> None:
     hands.press("Enter")
     assert hands.page.locator(".cell-input").count() == 0
     assert hands.cell(4, "Load").inner_text() == "horn"
+
+
+def test_row_is_stored_when_the_person_goes_elsewhere_on_the_page(live_shop: Any) -> None:
+    row = stored_plan()
+    hands = grid_of(live_shop, row)
+    hands.at(4, "A each")
+    hands.type("9")
+    hands.press("Tab")
+    hands.page.locator("h1").click()
+    hands.settled()
+    assert circuit(row, "horn").load_a == 9.0
+
+
+def test_text_is_shown_as_text_never_as_markup(live_shop: Any) -> None:
+    row = stored_plan()
+    CircuitRow.objects.filter(plan=row, name="horn").update(name="<img src=x onerror=alert(1)>", load="<b>&amp;")
+    hands = grid_of(live_shop, row)
+    assert hands.cell(4, "Circuit").inner_text() == "<img src=x onerror=alert(1)>"
+    hands.at(4, "Load")
+    hands.press("F2")
+    assert hands.page.locator(".cell-input").input_value() == "<b>&amp;"
+    hands.press("ArrowDown")  # the words offered hold it too
+    assert hands.page.locator("main img, .words img").count() == 0
+
+
+def test_long_and_multi_line_text_survives_being_looked_at(live_shop: Any) -> None:
+    row = stored_plan()
+    CircuitRow.objects.filter(plan=row, name="horn").update(load="first line\nsecond line")
+    hands = grid_of(live_shop, row)
+    hands.at(4, "Load")
+    hands.press("F2", "Tab")
+    hands.type("nose; dash")
+    hands.press("ArrowDown")
+    hands.settled()
+    horn = circuit(row, "horn")
+    assert (horn.load, horn.load_at) == ("first line\nsecond line", ["nose", "dash"])

@@ -44,10 +44,15 @@ class Grid extends Pasting {
     frame.addEventListener("dblclick", (event) => this.doubleClicked(event));
     frame.addEventListener("copy", (event) => this.copy(event));
     frame.addEventListener("paste", (event) => this.paste(event));
-    frame.addEventListener("focusout", (event) => {
-      if (!this.moving && event.relatedTarget !== null && !this.place.contains(event.relatedTarget)) this.leave(this.active?.row);
-    });
+    frame.addEventListener("focusout", () => setTimeout(() => this.lostFocus()));
     document.addEventListener("visibilitychange", () => { if (document.hidden) this.leave(this.active?.row, true); });
+  }
+
+  // The person went elsewhere on the page, or nowhere in particular.
+  lostFocus() {
+    const now = document.activeElement;
+    if (this.place.contains(now) || document.querySelector("dialog[open]")) return;
+    this.leave(this.active?.row, now === document.body);
   }
 
   // ---- keys and mouse ------------------------------------------------------------------------------------------------

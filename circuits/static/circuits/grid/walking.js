@@ -10,10 +10,8 @@ export class Walking {
     const cell = this.table.cell(row, c);
     cell.tabIndex = 0;
     if (focuses) {
-      this.moving = true;
       cell.focus({ preventScroll: true });
       cell.scrollIntoView({ block: "nearest", inline: "nearest" });
-      this.moving = false;
     }
     this.paintPicked();
     if (left && left !== row) this.leave(left);
