@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from django.urls import reverse
 
+from circuits.planning.changes import save_rows
+from circuits.planning.edits import Edit
+from circuits.planning.listing import CIRCUITS
 from tests.circuits.planning.cast import row_of
 from tests.circuits.planning.hands import Hands, stored_plan
 
@@ -63,3 +67,26 @@ def test_grid_in_use_has_no_violations(live_shop: Any, scheme: str) -> None:
     assert violations(page) == [], "a cell that cannot be read"
     hands.press("?")
     assert violations(page) == [], "the list of keys"
+
+
+def test_disputes_have_no_violations(live_shop: Any) -> None:
+    row = stored_plan()
+    dip = row_of(row, "dip beam")
+    page = live_shop.open(reverse("planning:circuit", args=[row.pk, dip.pk]))
+    value = replace(CIRCUITS.value_of(dip), load_w=60.0)
+    save_rows(plan_id=row.pk, listing=CIRCUITS, edits=[Edit("x", dip.pk, dip.version, value)], by="office")
+    page.set_viewport_size({"width": 390, "height": 3600})  # all of it at once: the foot covers none of the fields
+    page.get_by_label("W each").fill("65")
+    page.get_by_role("button", name="Store", exact=True).click()
+    page.get_by_text("was changed elsewhere").wait_for()
+    assert violations(page) == [], "on a page of its own"
+    page.set_viewport_size(SIZES["desk"])
+    hands = Hands(live_shop.open(reverse("planning:plan", args=[row.pk])))
+    dip.refresh_from_db()
+    value = replace(CIRCUITS.value_of(dip), load_w=70.0)
+    save_rows(plan_id=row.pk, listing=CIRCUITS, edits=[Edit("y", dip.pk, dip.version, value)], by="office")
+    hands.at(2, "W each")
+    hands.type("65")
+    hands.press("ArrowDown")
+    page.locator("dialog.dispute").wait_for()
+    assert violations(page) == [], "in the grid"
