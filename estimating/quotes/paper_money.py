@@ -53,7 +53,7 @@ def lines_tables(content: QuoteContent, width_pt: float) -> list[Flowable]:
 
 def _line(line: QuoteLine, said: InWords, figure: TextStyle, words: Words) -> list[Cell]:
     is_lot = line.unit == LOT
-    quantity = "" if is_lot else f"{said.quantity(line.quantity)} {line.unit}"
+    quantity = "" if is_lot else said.quantity(line.quantity, line.unit)
     each = "" if is_lot else said.unit_price(line.unit_price)
     net = Words(said.amount(line.net), replace(figure, align=Align.RIGHT))
     return [words, quantity, each, said.percent(line.tax_percent), net]

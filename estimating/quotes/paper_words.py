@@ -97,15 +97,18 @@ class InWords:
         """An amount without the currency sign, for columns that name it in their head."""
         return format_decimal(amount, f"#,##0.{'0' * decimals_of(self.currency)}".rstrip("."), locale=self._babel)
 
-    def quantity(self, quantity: Decimal) -> str:
-        """A count or measure, no digits that say nothing.
+    def quantity(self, quantity: Decimal, unit: str = "") -> str:
+        """A count or measure, no digits that say nothing; hours always to the tenth, so that they align.
 
         Examples
         --------
         >>> InWords("EUR", "de").quantity(Decimal("12.50"))
         '12,5'
+        >>> InWords("EUR", "de").quantity(Decimal("8"), "h")
+        '8,0 h'
         """
-        return format_decimal(quantity, "#,##0.###", locale=self._babel)
+        figure = format_decimal(quantity, "#,##0.0##" if unit == "h" else "#,##0.###", locale=self._babel)
+        return f"{figure} {unit}".rstrip()
 
     def percent(self, percent: Decimal) -> str:
         """A plain percentage (20 = 20 %)."""
