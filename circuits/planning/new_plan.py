@@ -7,7 +7,7 @@ from typing import Any
 from django import forms
 
 from circuits.errors import CellFault, UnreadableError
-from circuits.planning.models import MAX_TITLE, PlanRow
+from circuits.planning.models import PlanRow
 from circuits.planning.services import FromNothing, FromPlan, FromSheet, FromStarter, Source
 from circuits.planning.uploads import read_uploads
 from circuits.sheets import STARTERS
@@ -17,10 +17,9 @@ MOST_PLANS = 200
 
 
 class NewPlanForm(forms.Form):
-    """Title and source. ``plan_source`` gives what ``services.new_plan`` takes."""
+    """Where a plan starts from. ``plan_source`` gives what ``services.new_plan`` takes."""
 
-    title = forms.CharField(label="Title", max_length=MAX_TITLE, help_text="Job or vehicle, so that it can be found.")
-    source = forms.ChoiceField(label="Start from")
+    source = forms.ChoiceField(label="Start the circuit plan from")
     file = forms.FileField(
         label="Circuit sheet",
         required=False,

@@ -8,7 +8,6 @@ from circuits.planning import bench_views, circuit_views, loom_views, row_views,
 
 app_name = "planning"
 urlpatterns: list[URLPattern | URLResolver] = [
-    path("plans/new/", views.new, name="new"),
     path("plans/<int:plan_id>/", views.plan, name="plan"),
     path("plans/<int:plan_id>/<slug:listing>/save/", row_views.save, name="save_rows"),
     path("plans/<int:plan_id>/<slug:listing>/delete/", row_views.delete, name="delete_rows"),

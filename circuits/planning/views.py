@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from django.contrib.auth.decorators import permission_required
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import render
 from django.urls import reverse
 
-from circuits.paper.title_block import TitleBlock
-from circuits.planning.access import loaded_or_404, person
+from circuits.planning.access import loaded_or_404
 from circuits.planning.history import last_changes
 from circuits.planning.listing import CIRCUITS, Listing
-from circuits.planning.new_plan import NewPlanForm
 from circuits.planning.plan_page import circuit_lines, grid_data, plan_block
-from circuits.planning.services import new_plan
 from circuits.planning.store import LoadedPlan, size_loaded
 from circuits.planning.summary import summary
 from circuits.sized import SizedPlan
@@ -34,17 +31,6 @@ def plan(request: HttpRequest, plan_id: int) -> HttpResponse:
         "can_edit": request.user.has_perm("planning.edit_plan"),
     }
     return render(request, "circuits/planning/plan.html", context)
-
-
-@permission_required("planning.edit_plan", raise_exception=True)
-def new(request: HttpRequest) -> HttpResponse:
-    """A new plan."""
-    form = NewPlanForm(request.POST or None, request.FILES or None)
-    if request.method == "POST" and form.is_valid():
-        row = new_plan(title=form.cleaned_data["title"], source=form.plan_source, by=person(request))
-        return redirect("planning:plan", row.pk)
-    context = {"sheet": TitleBlock("New circuit plan"), "form": form}
-    return render(request, "circuits/planning/new.html", context, status=422 if form.errors else 200)
 
 
 def page_grid(request: HttpRequest, listing: Listing, loaded: LoadedPlan, sized: SizedPlan) -> dict[str, object]:

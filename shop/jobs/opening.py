@@ -10,8 +10,9 @@ from django.db import transaction
 from django.db.models import QuerySet
 from django.http import HttpRequest
 
+from circuits.planning.new_plan import NewPlanForm
 from circuits.planning.services import new_plan
-from shop.jobs.forms import CustomerForm, JobForm, PlanSourceForm, VehicleForm
+from shop.jobs.forms import CustomerForm, JobForm, VehicleForm
 from shop.jobs.models import Customer, Job, Vehicle
 from shop.jobs.services import Opening, open_job
 
@@ -26,7 +27,7 @@ class OpeningForms:
     """
 
     job: JobForm
-    plan: PlanSourceForm
+    plan: NewPlanForm
     customer: CustomerForm
     vehicle: VehicleForm
     known_customer: Customer | None
@@ -49,7 +50,7 @@ class OpeningForms:
             found = (*vehicles, *Customer.objects.matching(looked_for)[:MOST_FOUND])
         return cls(
             job=JobForm(data, prefix="job"),
-            plan=PlanSourceForm(data, files, prefix="plan"),
+            plan=NewPlanForm(data, files, prefix="plan"),
             customer=CustomerForm(data, prefix="customer"),
             vehicle=VehicleForm(data, prefix="vehicle"),
             known_customer=known_customer,
@@ -80,5 +81,5 @@ def open_from_forms(forms: OpeningForms, *, by: str, at: datetime) -> Job:
     customer = forms.known_customer or forms.customer.save(commit=False)
     vehicle = forms.known_vehicle or forms.vehicle.save(commit=False)
     opening = Opening(**forms.job.cleaned_data)
-    plan = new_plan(title=opening.title, source=forms.plan.plan_source(), by=by)
+    plan = new_plan(title=opening.title, source=forms.plan.plan_source, by=by)
     return open_job(customer=customer, vehicle=vehicle, plan=plan, opening=opening, by=by, at=at)

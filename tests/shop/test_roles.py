@@ -40,7 +40,6 @@ DECIDED = {
     "help:sheet": STAFF,
     "help:findings": STAFF,
     "help:basis": STAFF,
-    "planning:new": OFFICE,
     "planning:plan": STAFF,
     "planning:save_rows": OFFICE,
     "planning:delete_rows": OFFICE,

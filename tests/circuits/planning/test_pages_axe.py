@@ -39,7 +39,6 @@ def test_pages_have_no_violations(live_shop: Any, size: str, scheme: str) -> Non
         "sheet": reverse("planning:sheet", args=[row.pk]),
         "bench": reverse("planning:bench") + "?load=55+W&length=3",
         "rules": reverse("planning:rules"),
-        "new": reverse("planning:new"),
     }
     found = {}
     for name, address in addresses.items():

@@ -11,8 +11,9 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
-from circuits.plan import Plan
 from circuits.planning.models import PlanRow
+from circuits.planning.new_plan import NewPlanForm
+from circuits.planning.services import FromSheet, new_plan
 from circuits.planning.store import load_plan, replace_plan
 from circuits.sheets import read_sheet, write_csv_zip, write_json, write_xlsx
 from tests.circuits.cast import FUEL, HORN, marsh_hare
@@ -141,26 +142,37 @@ def test_technician_brings_nothing_in() -> None:
     assert upload(client_of("technician"), plan, ("plan.json", write_json(LOUDER))).status_code == 403
 
 
-def stored(title: str) -> Plan:
-    return load_plan(PlanRow.objects.get(title=title).pk)
+def new_plan_form(**fields: Any) -> NewPlanForm:
+    sheet = fields.pop("file", None)
+    return NewPlanForm(fields, {"file": sheet} if sheet else None)
 
 
-def test_new_plan_from_a_starter_a_sheet_and_a_copy() -> None:
-    client = client_of("office")
-    address = reverse("planning:new")
-    assert client.post(address, {"title": "one", "source": "pickup"}).status_code == 302
-    assert len(stored("one").circuits) > 20
+def test_new_plan_from_a_starter_a_sheet_a_copy_and_nothing() -> None:
     sheet = SimpleUploadedFile("plan.json", write_json(LOUDER))
-    assert client.post(address, {"title": "two", "source": "sheet", "file": sheet}).status_code == 302
-    assert stored("two") == LOUDER
-    source = {"title": "three", "source": "plan", "plan": str(PlanRow.objects.get(title="two").pk)}
-    assert client.post(address, source).status_code == 302
-    assert stored("three") == LOUDER
+    other = new_plan(title="other", source=FromSheet(LOUDER), by="owner")
+    forms = [
+        new_plan_form(source="pickup"),
+        new_plan_form(source="sheet", file=sheet),
+        new_plan_form(source="plan", plan=str(other.pk)),
+        new_plan_form(source="nothing"),
+    ]
+    assert all(form.is_valid() for form in forms)
+    pickup, from_sheet, copy, empty = (
+        load_plan(new_plan(title="x", source=form.plan_source, by="owner").pk) for form in forms
+    )
+    assert len(pickup.circuits) > 20
+    assert from_sheet == copy == LOUDER
+    assert empty.circuits == ()
 
 
 def test_new_plan_from_a_broken_sheet_lists_its_faults() -> None:
-    sheet = SimpleUploadedFile("plan.json", b'{"circuits": [{"circuit": "horn"}]}')
-    answer = client_of("office").post(reverse("planning:new"), {"title": "x", "source": "sheet", "file": sheet})
-    assert answer.status_code == 422
-    assert len(answer.context["form"].faults) > 3
-    assert not PlanRow.objects.exists()
+    form = new_plan_form(source="sheet", file=SimpleUploadedFile("plan.json", b'{"circuits": [{"circuit": "horn"}]}'))
+    assert not form.is_valid()
+    assert len(form.faults) > 3
+
+
+@pytest.mark.parametrize(("source", "field"), [("plan", "plan"), ("sheet", "file"), ("spaceship", "source")])
+def test_new_plan_says_what_is_missing(source: str, field: str) -> None:
+    form = new_plan_form(source=source)
+    assert not form.is_valid()
+    assert field in form.errors

@@ -88,7 +88,7 @@ def test_unreadable_sheet_tells_every_cell_and_stores_nothing(client, office):
         ({"vehicle-year": "1268"}, "Found 1268, expected a year from 1885"),
         ({"job-title": None}, "required"),
         ({"plan-source": "spaceship"}, "spaceship"),
-        ({"plan-source": "sheet"}, "Choose the file"),
+        ({"plan-source": "sheet"}, "no file"),
         ({"customer-email": "not an address"}, "email"),
     ],
 )
