@@ -27,6 +27,15 @@ STOCKED_SIZES: dict[Series, tuple[str, ...]] = {
 }
 """Sizes a shop is taken to stock until it says otherwise (common practice, no source)."""
 
+
+class AmpacityBy(StrEnum):
+    """What says how much a wire carries."""
+
+    LOWER = "lower of table and heat balance"
+    TABLE = "table"
+    HEAT = "heat balance"
+
+
 INSULATION_CLASSES_C = (60, 75, 80, 90, 105, 125, 200)
 """Conductor temperature classes for which an ampacity table is held (33 CFR 183.425 Table 5)."""
 
@@ -62,6 +71,8 @@ class SizingRules:
         Drop a feeder may have where the plan sets none [%] (2: AC 43.13-1B chapter 11, generator or battery to bus).
     tap_drop_share : float
         Share of the tightest drop limit behind it that a circuit may use up which is tapped for another.
+    ampacity_by : AmpacityBy
+        What says how much a wire carries: the lower of table and heat balance, or one of the two.
     """
 
     series: Series = Series.AWG
@@ -76,8 +87,11 @@ class SizingRules:
     coil_a: float = 0.2
     feeder_max_drop_percent: float = 2.0
     tap_drop_share: float = 0.4
+    ampacity_by: AmpacityBy = AmpacityBy.LOWER
 
     def __post_init__(self) -> None:
+        if self.ampacity_by not in list(AmpacityBy):
+            raise PlanError(f"ampacity_by must be one of {', '.join(AmpacityBy)}, got {self.ampacity_by}")
         if self.insulation_class_c not in INSULATION_CLASSES_C:
             raise PlanError(f"insulation class must be one of {INSULATION_CLASSES_C}, got {self.insulation_class_c}")
         for name in ("continuous_share", "intermittent_share"):

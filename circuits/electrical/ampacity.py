@@ -185,6 +185,31 @@ def adiabatic_k(initial_c: float, final_c: float) -> float:
 
 
 @cache
+def short_time_c(class_c: int) -> float:
+    """Temperature to which a short may heat insulation of a class, for 5 s at most [°C].
+
+    Parameters
+    ----------
+    class_c : int
+        Insulation class [°C].
+
+    Raises
+    ------
+    TableError
+        If no table holds the class.
+
+    Examples
+    --------
+    >>> short_time_c(105), short_time_c(125)
+    (160.0, 250.0)
+    """
+    for row in read_rows("insulation"):
+        if int(row["class_c"]) == class_c:
+            return float(row["short_time_c"])
+    raise TableError(f"no short-time limit for insulation class {class_c} °C; known: {INSULATION_CLASSES_C}")
+
+
+@cache
 def short_time_k(class_c: int) -> float:
     """Factor ``k`` of an insulation class [A·s^½/mm²], the copper being at its class to begin with.
 
@@ -203,10 +228,7 @@ def short_time_k(class_c: int) -> float:
     >>> round(short_time_k(90)), round(short_time_k(105)), round(short_time_k(125))
     (100, 87, 123)
     """
-    for row in read_rows("insulation"):
-        if int(row["class_c"]) == class_c:
-            return adiabatic_k(class_c, float(row["short_time_c"]))
-    raise TableError(f"no short-time limit for insulation class {class_c} °C; known: {INSULATION_CLASSES_C}")
+    return adiabatic_k(class_c, short_time_c(class_c))
 
 
 def short_time_area_mm2(current_a: float, class_c: int, seconds: float = CRANKING_S) -> float:

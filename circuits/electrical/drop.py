@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from circuits.electrical.ampacity import ampacity_a, operating_c
+from circuits.electrical.ampacity import operating_c
+from circuits.electrical.carrying import carrying
 from circuits.electrical.conductors import resistance_ohm
 from circuits.electrical.protection import RatedProtection
 from circuits.plan import Circuit, FuseFamily, Kind
@@ -26,7 +27,7 @@ LARGEST_PLUG_IN_A = 30.0
 
 
 def conductor_c(wire: Wire, size: Conductor, rules: SizingRules) -> float:
-    """Temperature of a wire's copper at its greatest current [°C].
+    """Temperature of a wire's copper at its greatest current [°C]; its covering, a few degrees, is left out.
 
     Parameters
     ----------
@@ -41,12 +42,12 @@ def conductor_c(wire: Wire, size: Conductor, rules: SizingRules) -> float:
     >>> from circuits.electrical.conductors import conductor
     >>> from circuits.electrical.single import SingleLoad, size_single
     >>> wire = size_single(SingleLoad(load_a=17.5, length_m=3.0, ambient_c=30.0)).wire.wire
-    >>> conductor_c(wire, conductor("14 AWG"), SizingRules(insulation_class_c=105))
-    48.75
+    >>> round(conductor_c(wire, conductor("14 AWG"), SizingRules(insulation_class_c=105)), 1)
+    49.1
     """
     class_c, ambient_c = rules.insulation_class_c, wire.path.ambient_c
-    ampacity = ampacity_a(size.label, class_c, ambient_c, wire.bundle)
-    return operating_c(wire.current_a, ampacity, class_c, ambient_c)
+    carried = carrying(size.label, class_c, ambient_c, wire.bundle, by=rules.ampacity_by)
+    return operating_c(wire.current_a, carried.ampacity_a, class_c, ambient_c)
 
 
 def wire_drop_v(wire: Wire, size: Conductor, rules: SizingRules) -> float:
@@ -65,7 +66,7 @@ def wire_drop_v(wire: Wire, size: Conductor, rules: SizingRules) -> float:
     >>> from circuits.electrical.single import SingleLoad, size_single
     >>> wire = size_single(SingleLoad(load_a=17.5, length_m=3.0, ambient_c=30.0)).wire.wire
     >>> round(wire_drop_v(wire, conductor("14 AWG"), SizingRules(insulation_class_c=105)), 3)
-    0.537
+    0.538
     """
     return wire.current_a * resistance_ohm(size, wire.length_m, conductor_c(wire, size, rules))
 

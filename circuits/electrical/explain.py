@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from circuits.electrical.heating import HEAT_SOURCE
 from circuits.electrical.wording import allowed_text, value_text
 from circuits.figures import format_temperature
+from circuits.rules import AmpacityBy
 from circuits.sized import Limit, SizedWire, Trial
 
 
@@ -25,7 +27,7 @@ def explain(wire: SizedWire) -> str:
     >>> from circuits.electrical.single import SingleLoad, size_single
     >>> result = size_single(SingleLoad(load_a=9.2, length_m=4.0, ambient_c=85.0, max_drop_percent=5.0))
     >>> explain(result.wire)
-    '14 AWG: drop 4.7 % of 5 % (governs at 16 AWG: 7 %); ampacity 26 A at 85 °C; 15 A fuse'
+    '14 AWG: drop 4.7 % of 5 % (governs at 16 AWG: 7 %); ampacity 25.3 A at 85 °C by heat balance; 15 A fuse'
     """
     chosen, refused = _chosen(wire), _governing(wire)
     parts = [_part(wire, trial, refused) for trial in chosen if _is_told(trial, refused)]
@@ -63,7 +65,7 @@ def _part(wire: SizedWire, trial: Trial, refused: Trial | None) -> str:
     value, allowed = value_text(trial), allowed_text(trial)
     text = {
         Limit.DROP: f"drop {value} of {allowed}",
-        Limit.AMPACITY: f"ampacity {allowed} at {format_temperature(wire.wire.path.ambient_c)}",
+        Limit.AMPACITY: f"ampacity {allowed} at {format_temperature(wire.wire.path.ambient_c)} by {_carried_by(trial)}",
         Limit.SHORT_TIME: f"cranking needs {value} of {allowed}",
         Limit.FUSE: f"{value} fuse",
         Limit.MECHANICAL: f"at least {value}",
@@ -74,3 +76,8 @@ def _part(wire: SizedWire, trial: Trial, refused: Trial | None) -> str:
         broken = value_text(refused) if trial.limit is Limit.DROP else allowed_text(refused)
         text += f" (governs at {refused.size}: {broken})"
     return text
+
+
+def _carried_by(trial: Trial) -> str:
+    """Which of table and heat balance an ampacity comes from."""
+    return str(AmpacityBy.HEAT if trial.source == HEAT_SOURCE else AmpacityBy.TABLE)

@@ -101,16 +101,16 @@ def forced_fuse_over_wire(outcome: Outcome) -> Iterator[Finding]:
     broken = [(rated, wire) for rated, _ in _forced(outcome) for wire in _over_wire(outcome, rated)]
     if not broken:
         return
-    rated, wire = min(broken, key=lambda pair: pair[1].ampacity_a)
-    rating, ampacity = format_current(rated.held_a), format_current(wire.ampacity_a)
+    rated, wire = min(broken, key=lambda pair: _largest_fuse_a(pair[1]))
+    rating, largest = format_current(rated.held_a), format_current(_largest_fuse_a(wire))
     yield finding(
         "forced-fuse-over-wire",
         rated.protection.circuit,
         f"{rated.protection.name}: a {rating} fuse does not protect {wire.wire.name}, "
-        f"whose {wire.conductor.label} carries {ampacity} there",
+        f"whose {wire.conductor.label} stands a fuse of up to {largest} there",
         wire=wire.wire.name,
         figure=rating,
-        limit=ampacity,
+        limit=largest,
         cure=_protecting(outcome, rated, wire),
     )
 
@@ -150,12 +150,17 @@ def _over_wire(outcome: Outcome, rated: RatedProtection) -> list[SizedWire]:
     ]
 
 
+def _largest_fuse_a(wire: SizedWire) -> float:
+    """Largest rating that protects the wire as it is [A]."""
+    return next(t.allowed for t in wire.tried if t.limit is Limit.FUSE and t.size == wire.conductor.label)
+
+
 def _protecting(outcome: Outcome, rated: RatedProtection, wire: SizedWire) -> str:
     """A fuse that protects the wire as it is and still carries the load, or the size that suits the fuse."""
     fuse = smallest_fuse(rated.protection.family, rated.protection.load_a, rated.share)
     size = size_that_does(outcome, wire.wire)
     ways = []
-    if fuse and holds(fuse.rating_a, wire.ampacity_a):
+    if fuse and holds(fuse.rating_a, _largest_fuse_a(wire)):
         ways.append(f"use a {format_current(fuse.rating_a)} fuse")
     if size:
         ways.append(f"fit {size}")

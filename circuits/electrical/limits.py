@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
-from circuits.electrical.ampacity import AMPACITY_SOURCE, CRANKING_S, ampacity_a, short_time_area_mm2
+from circuits.electrical.ampacity import CRANKING_S, short_time_area_mm2
+from circuits.electrical.carrying import Carrying, carrying
 from circuits.electrical.conductors import copper_area_mm2
+from circuits.electrical.coordination import largest_outlived_a, outlived_source
 from circuits.electrical.protection import TOLERANCE, RatedProtection
-from circuits.plan import Circuit, Duty
+from circuits.plan import Circuit, Covering, Duty, FuseFamily
 from circuits.rules import SizingRules
 from circuits.sized import Conductor, Limit, Trial
 from circuits.wiring import Role, Wire
@@ -50,6 +53,20 @@ def holds(value: float, allowed: float) -> bool:
     return value <= allowed * (1 + TOLERANCE)
 
 
+@dataclass(frozen=True, slots=True)
+class _Task:
+    """All that the limits of a wire at a size depend on."""
+
+    label: str
+    current_a: float
+    ambient_c: float
+    bundle: int
+    coverings: frozenset[Covering]
+    held_a: float
+    families: tuple[FuseFamily, ...]
+    cranking: bool
+
+
 class OwnLimits:
     """Tries sizes against the limits of single wires and remembers what it tried, as many wires are alike.
 
@@ -59,15 +76,22 @@ class OwnLimits:
     fuses : mapping of str to RatedProtection
         By name of the protection.
     circuits : mapping of str to Circuit
+    coverings : sequence of Covering
+        Of each run of the plan.
     """
 
     def __init__(
-        self, rules: SizingRules, fuses: Mapping[str, RatedProtection], circuits: Mapping[str, Circuit]
+        self,
+        rules: SizingRules,
+        fuses: Mapping[str, RatedProtection],
+        circuits: Mapping[str, Circuit],
+        coverings: Sequence[Covering] = (),
     ) -> None:
         self._rules = rules
         self._fuses = fuses
         self._circuits = circuits
-        self._known: dict[tuple[str, float, float, int, float, bool], tuple[tuple[Trial, ...], bool]] = {}
+        self._coverings = coverings
+        self._known: dict[_Task, tuple[tuple[Trial, ...], bool]] = {}
         self._mechanical: dict[str, Trial] = {}
 
     def fuse_of(self, wire: Wire) -> RatedProtection | None:
@@ -86,30 +110,63 @@ class OwnLimits:
         """True if the size meets every limit of the wire's own."""
         return self._try(wire, size)[1]
 
-    def _try(self, wire: Wire, size: Conductor) -> tuple[tuple[Trial, ...], bool]:
+    def carrying(self, wire: Wire, size: Conductor) -> Carrying:
+        """What a wire carries for ever at a size: in the hottest place it passes, in the worst of its coverings."""
+        return self._carrying(self._task(wire, size))
+
+    def _task(self, wire: Wire, size: Conductor) -> _Task:
         fuse = self.fuse_of(wire)
-        held_a = fuse.held_a if fuse else 0.0
-        cranking = fuse is None and self.is_cranking(wire)
-        key = (size.label, wire.current_a, wire.path.ambient_c, wire.bundle, held_a, cranking)
-        found = self._known.get(key)
+        return _Task(
+            size.label,
+            wire.current_a,
+            wire.path.ambient_c,
+            wire.bundle,
+            frozenset(self._coverings[run] for run in wire.path.runs if run < len(self._coverings)),
+            fuse.held_a if fuse else 0.0,
+            fuse.families if fuse else (),
+            fuse is None and self.is_cranking(wire),
+        )
+
+    def _carrying(self, task: _Task) -> Carrying:
+        class_c, by = self._rules.insulation_class_c, self._rules.ampacity_by
+        found = (
+            carrying(task.label, class_c, task.ambient_c, task.bundle, covering, by)
+            for covering in task.coverings or (Covering.NONE,)
+        )
+        return min(found, key=lambda carried: carried.ampacity_a)
+
+    def _try(self, wire: Wire, size: Conductor) -> tuple[tuple[Trial, ...], bool]:
+        task = self._task(wire, size)
+        found = self._known.get(task)
         if found is None:
-            trials = self._trials(size, wire, held_a, cranking)
-            found = self._known[key] = (trials, all(trial.ok for trial in trials))
+            trials = self._trials(size, task)
+            found = self._known[task] = (trials, all(trial.ok for trial in trials))
         return found
 
-    def _trials(self, size: Conductor, wire: Wire, held_a: float, cranking: bool) -> tuple[Trial, ...]:
-        ampacity = ampacity_a(size.label, self._rules.insulation_class_c, wire.path.ambient_c, wire.bundle)
+    def _trials(self, size: Conductor, task: _Task) -> tuple[Trial, ...]:
+        carried = self._carrying(task)
         trials = [self._try_mechanical(size)]
         # Of a cranking current only the part below CRANKING_A is held to the ampacity: at that current the
         # short-time limit alone would allow a thinner wire than a slightly smaller load is given.
-        carried_a = CRANKING_A if cranking else wire.current_a
-        trials.append(_trial(size, Limit.AMPACITY, carried_a, ampacity, "A", AMPACITY_SOURCE))
-        if held_a:
-            trials.append(_trial(size, Limit.FUSE, held_a, ampacity, "A", FUSE_SOURCE))
-        if cranking:
-            needed = short_time_area_mm2(wire.current_a, self._rules.insulation_class_c)
+        carried_a = CRANKING_A if task.cranking else task.current_a
+        trials.append(_trial(size, Limit.AMPACITY, carried_a, carried.ampacity_a, "A", carried.source))
+        if task.held_a:
+            trials.append(self._try_fuse(size, task, carried.ampacity_a))
+        if task.cranking:
+            needed = short_time_area_mm2(task.current_a, self._rules.insulation_class_c)
             trials.append(_trial(size, Limit.SHORT_TIME, needed, copper_area_mm2(size), "mm²", SHORT_TIME_SOURCE))
         return tuple(trials)
+
+    def _try_fuse(self, size: Conductor, task: _Task, ampacity: float) -> Trial:
+        class_c = self._rules.insulation_class_c
+        outlived = {
+            family: largest_outlived_a(task.label, class_c, task.ambient_c, ampacity, family)
+            for family in task.families
+        }
+        slowest = min(outlived, key=lambda family: outlived[family])
+        allowed_a = min(ampacity, outlived[slowest])
+        source = FUSE_SOURCE if allowed_a == ampacity else outlived_source(slowest)
+        return _trial(size, Limit.FUSE, task.held_a, allowed_a, "A", source)
 
     def _try_mechanical(self, size: Conductor) -> Trial:
         found = self._mechanical.get(size.label)

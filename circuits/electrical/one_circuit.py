@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from circuits.electrical.ampacity import ampacity_a
 from circuits.electrical.choice import Choice, DropLadder, DropTried, choose
 from circuits.electrical.conductors import conductor, stocked_conductors
 from circuits.electrical.drop import Way, conductor_c, has_bolted_joints, way_of, wire_drop_v
@@ -162,10 +161,10 @@ def size_circuit(job: CircuitJob, own: OwnLimits) -> Outcome:
     sized = []
     for wire in job.wires:
         if wire.role is Role.RELAY_COIL:
-            sized.append(_sized_wire(wire, choose(wire, stock, 0, None, own), job.rules, forced=False))
+            sized.append(_sized_wire(wire, choose(wire, stock, 0, None, own), job.rules, own, forced=False))
         else:
             choice = choose(wire, power_stock, level, ladder, own)
-            sized.append(_sized_wire(wire, choice, job.rules, forced=forced is not None))
+            sized.append(_sized_wire(wire, choice, job.rules, own, forced=forced is not None))
     return Outcome(job, _sized_circuit(job, tuple(sized)), own)
 
 
@@ -173,11 +172,11 @@ def _drops_v(wires: tuple[SizedWire, ...]) -> dict[str, float]:
     return {sized.wire.name: sized.drop_v for sized in wires}
 
 
-def _sized_wire(wire: Wire, choice: Choice, rules: SizingRules, *, forced: bool) -> SizedWire:
+def _sized_wire(wire: Wire, choice: Choice, rules: SizingRules, own: OwnLimits, *, forced: bool) -> SizedWire:
     return SizedWire(
         wire=wire,
         conductor=choice.size,
-        ampacity_a=ampacity_a(choice.size.label, rules.insulation_class_c, wire.path.ambient_c, wire.bundle),
+        ampacity_a=own.carrying(wire, choice.size).ampacity_a,
         drop_v=wire_drop_v(wire, choice.size, rules),
         conductor_c=conductor_c(wire, choice.size, rules),
         governed_by=Limit.FORCED if forced else choice.governed_by,

@@ -163,6 +163,12 @@ class RatedProtection:
     share: float
     steps: tuple[tuple[float, float], ...]
 
+    @property
+    def families(self) -> tuple[FuseFamily, ...]:
+        """Families that the fuse may be of: its own, and where that has no rating for the load, those that might."""
+        family = self.protection.family
+        return (family,) if self.fuse else (family, *_OTHER_FAMILIES.get(family, ()))
+
 
 def _resistance_ohm(family: FuseFamily, rating_a: float) -> float:
     """Of the standard rating at or next below, whose resistance is the higher; 0 if the family has none."""

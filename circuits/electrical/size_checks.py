@@ -173,7 +173,7 @@ def _told(trial: Trial) -> str:
     value, allowed = value_text(trial), allowed_text(trial)
     return {
         Limit.AMPACITY: f"it carries {allowed} there, its current is {value}",
-        Limit.FUSE: f"it carries {allowed} there, its fuse is {value}",
+        Limit.FUSE: f"it stands a fuse of up to {allowed} there, its fuse is {value}",
         Limit.SHORT_TIME: f"cranking needs {value} of copper, it has {allowed}",
         Limit.MECHANICAL: f"it has {allowed}, the least the shop builds with is {value}",
     }[trial.limit]

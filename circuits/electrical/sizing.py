@@ -117,7 +117,7 @@ def _size_in_feeding_order(wiring: Wiring, rules: BuildRules, fuses: dict[str, R
     wired = {name: circuit for name, circuit in circuits.items() if wires[name]}
     order = feeding_order(wired)
     allowances = allowances_percent(wired, order, rules.sizing.tap_drop_share)
-    own = OwnLimits(rules.sizing, fuses, circuits)
+    own = OwnLimits(rules.sizing, fuses, circuits, tuple(run.covering for run in wiring.plan.runs))
     outcomes: dict[str, Outcome] = {}
     for name in (*order, *(name for name in circuits if name not in wired)):
         circuit = circuits[name]

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from circuits.plan import Circuit, Duty, FuseFamily, Kind, Plan, Run, Vehicle
-from circuits.rules import BuildRules, LengthRules, Series, SizingRules
+from circuits.rules import AmpacityBy, BuildRules, LengthRules, Series, SizingRules
 from circuits.wiring import CurrentPath, End, Lands, Path, Protection, Role, Wire, Wiring
 
 
 def bare_rules(**changed: object) -> BuildRules:
-    """Rules under which only conductors count, in every AWG size from 18 up, unless changed."""
+    """Rules under which only conductors count, by table, in every AWG size from 18 up, unless changed."""
     sizes = ("18", "16", "14", "12", "10", "8", "6", "4", "2", "1", "1/0", "2/0", "3/0", "4/0")
     values: dict[str, object] = {
         "insulation_class_c": 105,
+        "ampacity_by": AmpacityBy.TABLE,
         "contact_ohm": 0.0,
         "min_area_mm2": 0.05,
         "series": Series.AWG,

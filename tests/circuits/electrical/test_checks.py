@@ -157,7 +157,9 @@ def test_forced_fuse_over_wire() -> None:
         "forced-fuse-over-wire",
     )
     assert finding.severity is Severity.ERROR
-    assert finding.message == "horn: a 20 A fuse does not protect horn/1, whose 18 AWG carries 10.3 A there"
+    assert (
+        finding.message == "horn: a 20 A fuse does not protect horn/1, whose 18 AWG stands a fuse of up to 10.3 A there"
+    )
     assert (finding.figure, finding.limit) == ("20 A", "10.3 A")
     assert finding.cure == "Use a 7.5 A fuse or fit 12 AWG."
 
@@ -165,7 +167,7 @@ def test_forced_fuse_over_wire() -> None:
 def test_forced_fuse_that_no_size_in_stock_suits() -> None:
     rules = looms.bare_rules(sizes=("18 AWG", "16 AWG"))
     finding = the_only(findings(looms.circuit("horn", load_a=5.0, fuse_a=40.0), rules=rules), "forced-fuse-over-wire")
-    assert finding.cure == "Use a 7.5 A fuse or fit 12 AWG (not in stock)."
+    assert finding.cure == "Use a 7.5 A fuse or fit 10 AWG (not in stock)."
 
 
 def test_too_hot() -> None:
@@ -187,9 +189,9 @@ def test_no_size() -> None:
     finding = the_only(findings(looms.circuit("fan", load_a=20.0), rules=rules), "no-size")
     assert finding.severity is Severity.ERROR
     assert finding.message == (
-        "fan/1: not even 16 AWG, the largest in stock, will do: it carries 25 A there, its fuse is 30 A"
+        "fan/1: not even 16 AWG, the largest in stock, will do: it stands a fuse of up to 20 A there, its fuse is 30 A"
     )
-    assert (finding.figure, finding.limit, finding.cure) == ("30 A", "25 A", "Fit 14 AWG (not in stock).")
+    assert (finding.figure, finding.limit, finding.cure) == ("30 A", "20 A", "Fit 12 AWG (not in stock).")
 
 
 def test_no_size_at_all() -> None:
@@ -294,7 +296,7 @@ def test_forced_size_ampacity() -> None:
 def test_forced_size_fuse() -> None:
     finding = the_only(forced("18 AWG", 8.0), "forced-size-fuse")
     assert finding.severity is Severity.ERROR
-    assert finding.message.endswith("it carries 10.3 A there, its fuse is 15 A")
+    assert finding.message.endswith("it stands a fuse of up to 10.3 A there, its fuse is 15 A")
     assert finding.cure == "Fit 14 AWG."
 
 

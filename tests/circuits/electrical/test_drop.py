@@ -13,7 +13,7 @@ from circuits.electrical.protection import rate
 from circuits.electrical.single import SingleLoad, size_single
 from circuits.electrical.sizing import size_wiring
 from circuits.plan import Duty, FuseFamily, Kind, Return
-from circuits.rules import SizingRules
+from circuits.rules import AmpacityBy, SizingRules
 from circuits.sized import Conductor, Limit
 from tests.circuits.electrical import looms
 from tests.circuits.electrical.published import FEET_M, KILOFEET_M, label, of_resistance, read_rows, rows, worked
@@ -190,7 +190,8 @@ def test_drop_as_a_share_of_the_system_voltage(identity: str, drop_v: float, sys
 def test_wire_is_taken_at_the_temperature_of_its_current() -> None:
     """14 AWG, 105 °C, 30 °C ambient, 17.5 of 35 A: 30 + 75/4 = 48.75 °C; by hand 17.5 × 0.0091905 × 3 × 1.113."""
     size = of_resistance("14 AWG", 0.0172414 / 1.876)
-    drop_v = wire_drop_v(looms.wire(1, current_a=17.5), size, SizingRules(insulation_class_c=105))
+    rules = SizingRules(insulation_class_c=105, ampacity_by=AmpacityBy.TABLE)
+    drop_v = wire_drop_v(looms.wire(1, current_a=17.5), size, rules)
     assert drop_v == pytest.approx(17.5 * 0.0172414 / 1.876 * 3 * (1 + 0.00393 * 28.75))
 
 
