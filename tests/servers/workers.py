@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
+import signal
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 
@@ -53,7 +54,7 @@ def broker(redis_url: str, settings: Any) -> Iterator[str]:
 
 @contextmanager
 def worker(redis_url: str, folder: Path, *options: str) -> Iterator[subprocess.Popen[bytes]]:
-    """A running worker; killed at the end, where it still runs."""
+    """A running worker; killed at the end with all its processes."""
     environment = os.environ | {
         "DJANGO_SETTINGS_MODULE": "tests.servers.worker_settings",
         "DATABASE_URL": database_url(),
@@ -69,5 +70,7 @@ def worker(redis_url: str, folder: Path, *options: str) -> Iterator[subprocess.P
     try:
         yield process
     finally:
-        process.kill()
+        # The whole group: a worker's pool and beat are processes too.
+        with suppress(ProcessLookupError):
+            os.killpg(process.pid, signal.SIGKILL)
         process.wait()
