@@ -24,6 +24,24 @@ def words(name: str, default: str = "") -> list[str]:
     return [word.strip() for word in os.environ.get(name, default).split(",") if word.strip()]
 
 
+def number(name: str, default: float) -> float:
+    """The environment variable as a number above 0.
+
+    Raises
+    ------
+    ImproperlyConfigured
+        Where it is none.
+    """
+    text = os.environ.get(name, "")
+    try:
+        value = float(text) if text else default
+    except ValueError:
+        value = 0.0
+    if not 0 < value < float("inf"):
+        raise ImproperlyConfigured(f"{name} must be a number above 0, got {text!r}")
+    return value
+
+
 def data_folder() -> Path:
     """Folder of all that a running shop writes: ``LOOMWRIGHT_VAR``, else ``var`` beside the code. Made if missing."""
     folder = Path(os.environ.get("LOOMWRIGHT_VAR") or Path(__file__).resolve().parent.parent / "var").absolute()

@@ -16,7 +16,7 @@ README = (ROOT / "README.md").read_text(encoding="utf-8")
 DEVELOPERS = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 MAKEFILE = (ROOT / "Makefile").read_text(encoding="utf-8")
 VARIABLE = re.compile(r"\b(?:LOOMWRIGHT_[A-Z_]+|DATABASE_URL|REDIS_URL)\b")
-READ = re.compile(r'\b(?:environ(?:\.get\(|\[)|flag\(|words\()"(LOOMWRIGHT_[A-Z_]+|DATABASE_URL|REDIS_URL)"')
+READ = re.compile(r'\b(?:environ(?:\.get\(|\[)|flag\(|words\(|number\()"(LOOMWRIGHT_[A-Z_]+|DATABASE_URL|REDIS_URL)"')
 BETWEEN_PROCESSES = {"LOOMWRIGHT_TIED"}
 """Set by one of our processes for another; nobody sets them by hand."""
 

@@ -21,7 +21,7 @@ RESEND_AFTER = timedelta(minutes=2)
 
 
 def deliver(row_id: int) -> None:
-    """Hand the row to the broker; run it here and now where there is none. Never raises: the sweep tries again."""
+    """Hand the row to the broker; run it here and now where there is none. What fails is left to the sweep."""
     if settings.REDIS_URL:
         _send(row_id)
     else:

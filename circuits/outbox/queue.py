@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from functools import partial
 from typing import Any
 
 from django.db import transaction
@@ -43,5 +42,6 @@ def enqueue(task_name: str, *args: Any) -> OutboxRow:
         raise NoTransactionError(f"queue {task_name} inside the transaction that writes its data")
     task_named(task_name)
     row = OutboxRow.objects.create(task=task_name, args=list(args))
-    transaction.on_commit(partial(deliver, row.pk))
+    # Robust: the data are committed, so the caller must not see an error; the sweep delivers the row.
+    transaction.on_commit(lambda: deliver(row.pk), robust=True)
     return row

@@ -10,7 +10,7 @@ import sys
 import pytest
 from django.core.exceptions import ImproperlyConfigured
 
-from shop.environment import data_folder, database_from_url, flag, secret_key, sqlite_database, words
+from shop.environment import data_folder, database_from_url, flag, number, secret_key, sqlite_database, words
 from tests.house import ROOT
 
 
@@ -23,6 +23,17 @@ def test_flags(monkeypatch, value, is_on):
 def test_lists_are_split_at_commas_and_trimmed(monkeypatch):
     monkeypatch.setenv("LOOMWRIGHT_HOSTS", " shop.example , ,www.shop.example")
     assert words("LOOMWRIGHT_HOSTS") == ["shop.example", "www.shop.example"]
+
+
+def test_a_number_is_read_and_nonsense_refused(monkeypatch):
+    monkeypatch.setenv("LOOMWRIGHT_LEASE_S", "2.5")
+    assert number("LOOMWRIGHT_LEASE_S", 30) == 2.5
+    monkeypatch.setenv("LOOMWRIGHT_LEASE_S", "")
+    assert number("LOOMWRIGHT_LEASE_S", 30) == 30
+    for nonsense in ("soon", "0", "-1", "nan", "inf"):
+        monkeypatch.setenv("LOOMWRIGHT_LEASE_S", nonsense)
+        with pytest.raises(ImproperlyConfigured, match="LOOMWRIGHT_LEASE_S must be a number above 0"):
+            number("LOOMWRIGHT_LEASE_S", 30)
 
 
 def test_the_key_is_made_once_and_kept_private(monkeypatch, tmp_path):

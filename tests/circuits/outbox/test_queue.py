@@ -125,3 +125,15 @@ def test_done_rows_are_dropped_in_the_end(tmp_path):
     OutboxRow.objects.update(done_at=timezone.now() - KEEP_DONE - timedelta(minutes=1))
     sweep()
     assert not OutboxRow.objects.exists()
+
+
+def test_an_error_in_delivering_does_not_reach_whoever_committed(monkeypatch, tmp_path):
+    def fail(row_id):
+        raise OSError("the disk is full")
+
+    monkeypatch.setattr("circuits.outbox.delivery.run", fail)
+    with transaction.atomic():
+        row = enqueue(NOTE, str(tmp_path), "worked")
+    monkeypatch.undo()
+    assert sweep() == 1
+    assert progress_of(row.pk).state is State.DONE
