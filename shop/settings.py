@@ -6,7 +6,7 @@ import os
 from pathlib import Path
 from typing import Any
 
-from shop.environment import data_folder, database_from_url, flag, secret_key, sqlite_database, words
+from shop.environment import data_folder, database_from_url, flag, number, secret_key, sqlite_database, words
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = data_folder()
@@ -102,7 +102,7 @@ DJANGO_TABLES2_TEMPLATE = "shop/table.html"
 REDIS_URL = os.environ.get("REDIS_URL", "")
 """Broker; empty = tasks run in this process, right after the transaction that queued them."""
 
-OUTBOX_LEASE_S = float(os.environ.get("LOOMWRIGHT_LEASE_S", "30"))
+OUTBOX_LEASE_S = number("LOOMWRIGHT_LEASE_S", 30)
 """A task whose worker has not been heard of for so long is started anew elsewhere [s]."""
 
 SESSION_COOKIE_HTTPONLY = True
