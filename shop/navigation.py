@@ -87,6 +87,7 @@ JOB_SHEETS = (
     _Entry("Parts", "quotes:parts", (), "planning.view_plan"),
     _Entry("Hours", "quotes:hours", (), "quotes.view_hours"),
     _Entry("Quote", "quotes:quote", _QUOTE_PAGES, "quotes.view_prices"),
+    _Entry("Handover", "handover:handover", ("links:links", "history:job"), "handover.view_handover"),
 )
 
 SHOP_SHEETS = (
@@ -98,7 +99,7 @@ SHOP_SHEETS = (
     _Entry("Terms", "quotes:terms", (), "quotes.edit_terms"),
 )
 
-_KEY_OF_VIEW = {"jobs": "job_id", "planning": "plan_id", "quotes": "plan_id"}
+_KEY_OF_VIEW = {"jobs": "job_id", "planning": "plan_id", "quotes": "plan_id", "handover": "job_id"}
 _KEY_OF_QUOTE = "quote_id"
 
 

@@ -31,6 +31,9 @@ INSTALLED_APPS = [
     "estimating.quotes",
     "shop.people",
     "shop.jobs",
+    "shop.handover",
+    "shop.links",
+    "shop.history",
 ]
 
 MIDDLEWARE = [

@@ -8,6 +8,9 @@ urlpatterns = [
     path("", include("shop.jobs.urls")),
     path("", include("shop.people.urls")),
     path("", include("shop.help.urls")),
+    path("", include("shop.handover.urls")),
+    path("", include("shop.links.urls")),
+    path("", include("shop.history.urls")),
     path("", include("estimating.quotes.urls")),
     path("", include("circuits.planning.urls")),
 ]

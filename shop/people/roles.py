@@ -11,7 +11,7 @@ from django.contrib.auth.backends import ModelBackend
 
 from shop.people.models import Role, User
 
-TECHNICIAN = frozenset({"jobs.view_job", "planning.view_plan", "quotes.view_hours"})
+TECHNICIAN = frozenset({"jobs.view_job", "planning.view_plan", "quotes.view_hours", "handover.view_handover"})
 OFFICE = TECHNICIAN | {
     "jobs.edit_job",
     "planning.edit_plan",
@@ -19,6 +19,8 @@ OFFICE = TECHNICIAN | {
     "quotes.edit_quote",
     "quotes.send_quote",
     "quotes.edit_prices",
+    "handover.release",
+    "links.edit_link",
 }
 OWNER = OFFICE | {"planning.edit_rules", "quotes.edit_terms", "people.edit_shop", "people.edit_staff"}
 

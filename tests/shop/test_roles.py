@@ -73,6 +73,16 @@ DECIDED = {
     "quotes:delete_price": OFFICE,
     "quotes:minutes": STAFF,
     "quotes:terms": OWNER,
+    "handover:handover": STAFF,
+    "handover:release": OFFICE,
+    "handover:draft_paper": STAFF,
+    "handover:paper": STAFF,
+    "links:links": OFFICE,
+    "links:revoke": OFFICE,
+    "links:open": ANYONE,
+    "links:accept": ANYONE,
+    "links:paper": ANYONE,
+    "history:job": STAFF,
 }
 
 
@@ -115,6 +125,10 @@ def path_of(name: str, job: Job) -> str:
         "listing": "circuits",
         "file_format": "json",
         "price_id": 1,
+        "kind": "sheet",
+        "link_id": 1,
+        "secret": "nothing-opens-by-this",
+        "key": "quote-1",
     }
     return reverse(name, kwargs={key: known[key] for key in ALL[name].pattern.converters})
 
