@@ -71,6 +71,7 @@ SECTIONS = (
     _Entry("Jobs", "jobs:jobs", ("jobs:new",), "jobs.view_job"),
     _Entry("Customers", "jobs:customers", ("jobs:customer",), "jobs.view_job"),
     _Entry("Vehicles", "jobs:vehicles", ("jobs:vehicle",), "jobs.view_job"),
+    _Entry("Invoices", "billing:invoices", ("billing:journal",), "billing.view_money"),
     _Entry("Bench", "planning:bench"),
     _Entry("Shop", "people:shop", (), "people.edit_shop"),
     _Entry("Help", "help:start", ("help:sheet", "help:findings", "help:basis")),
@@ -78,6 +79,10 @@ SECTIONS = (
 
 _CIRCUIT_PAGES = ("planning:circuit", "planning:new_circuit", "planning:duplicate_circuit", "planning:take_out_circuit")
 _QUOTE_PAGES = ("quotes:for_plan", "quotes:send", "quotes:revision", "quotes:accept", "quotes:decline")
+_MONEY_PAGES = (
+    *("billing:pay", "billing:refund", "billing:change", "billing:sent_change", "billing:answer_change"),
+    *("billing:new_invoice", "billing:invoice", "billing:credit"),
+)
 _PRICE_PAGES = ("quotes:import_prices", "quotes:new_price", "quotes:price", "quotes:delete_price")
 
 JOB_SHEETS = (
@@ -87,6 +92,7 @@ JOB_SHEETS = (
     _Entry("Parts", "quotes:parts", (), "planning.view_plan"),
     _Entry("Hours", "quotes:hours", (), "quotes.view_hours"),
     _Entry("Quote", "quotes:quote", _QUOTE_PAGES, "quotes.view_prices"),
+    _Entry("Money", "billing:money", _MONEY_PAGES, "billing.view_money"),
     _Entry("Handover", "handover:handover", ("links:links", "history:job"), "handover.view_handover"),
 )
 
@@ -99,7 +105,7 @@ SHOP_SHEETS = (
     _Entry("Terms", "quotes:terms", (), "quotes.edit_terms"),
 )
 
-_KEY_OF_VIEW = {"jobs": "job_id", "planning": "plan_id", "quotes": "plan_id", "handover": "job_id"}
+_KEY_OF_VIEW = {"jobs": "job_id", "planning": "plan_id", "quotes": "plan_id", "billing": "job_id", "handover": "job_id"}
 _KEY_OF_QUOTE = "quote_id"
 
 

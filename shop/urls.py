@@ -7,6 +7,7 @@ from django.urls import include, path
 urlpatterns = [
     path("", include("shop.jobs.urls")),
     path("", include("shop.people.urls")),
+    path("", include("shop.billing.urls")),
     path("", include("shop.help.urls")),
     path("", include("shop.handover.urls")),
     path("", include("shop.links.urls")),

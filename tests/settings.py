@@ -19,7 +19,9 @@ if _url := os.environ.get("LOOMWRIGHT_TEST_DATABASE_URL"):
 os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
 
 from shop.settings import *  # noqa: E402, F403
-from shop.settings import DATABASES, STORAGES  # noqa: E402
+from shop.settings import DATABASES, INSTALLED_APPS, STORAGES  # noqa: E402
+
+INSTALLED_APPS.append("tests.emptying")
 
 # A file, not memory: the live server's threads each have a connection of their own, as in a shop.
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):

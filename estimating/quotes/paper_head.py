@@ -35,14 +35,17 @@ def opening(content: QuoteContent, width_pt: float) -> list[Flowable]:
         ("Date", said.day(content.issued_on) or state),
         ("Made out by", content.by),
     ]
-    shop = content.letterhead
-    logo = _logo(shop.logo_png) or Words("")
     to: list[Flowable] = [Words("for", LABEL), Words(content.addressee or "–", _ADDRESS)]
     if content.vehicle:
         to += [Words("", LABEL), Words("vehicle", LABEL), Words(content.vehicle, _ADDRESS)]
-    top = side_by_side([[_shop(shop), logo]], _HALVES, width_pt=width_pt)
+    top = letterhead_row(content.letterhead, width_pt)
     middle = side_by_side([[to, _facts(facts, width_pt * 0.36)]], _HALVES, width_pt=width_pt, space_pt=(14.0, 12.0))
     return [top, middle, Words("Quote", TITLE)]
+
+
+def letterhead_row(shop: Letterhead, width_pt: float) -> Flowable:
+    """The shop as its papers name it, its logo at the right."""
+    return side_by_side([[_shop(shop), _logo(shop.logo_png) or Words("")]], _HALVES, width_pt=width_pt)
 
 
 def summary(content: QuoteContent, width_pt: float) -> list[Flowable]:

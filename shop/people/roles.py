@@ -19,6 +19,8 @@ OFFICE = TECHNICIAN | {
     "quotes.edit_quote",
     "quotes.send_quote",
     "quotes.edit_prices",
+    "billing.view_money",
+    "billing.edit_money",
     "handover.release",
     "links.edit_link",
 }

@@ -103,7 +103,7 @@ def test_lists_belong_to_no_set() -> None:
 @pytest.mark.parametrize(
     ("role", "expected"),
     [
-        (Role.OWNER, ["Jobs", "Customers", "Vehicles", "Bench", "Shop", "Help"]),
+        (Role.OWNER, ["Jobs", "Customers", "Vehicles", "Invoices", "Bench", "Shop", "Help"]),
         (Role.TECHNICIAN, ["Jobs", "Customers", "Vehicles", "Bench", "Help"]),
         (None, []),
     ],
