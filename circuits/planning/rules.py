@@ -9,7 +9,7 @@ from django.db import transaction
 
 from circuits.plan import FuseFamily
 from circuits.planning.models import BuildRulesRow, new_stamp
-from circuits.rules import BuildRules, LengthRules, Series, SizingRules
+from circuits.rules import AmpacityBy, BuildRules, LengthRules, Series, SizingRules
 
 ONLY_ROW = 1
 NO_ROW_STAMP = "defaults"
@@ -65,7 +65,7 @@ def rules_from_fields(stored: dict[str, Any]) -> BuildRules:
     """Rules from stored values; names no longer known are passed over, those missing take their default."""
     sizing = {f.name: stored[f.name] for f in fields(SizingRules) if f.name in stored}
     lengths = {f.name: stored[f.name] for f in fields(LengthRules) if f.name in stored}
-    for name, read in (("series", Series), ("fuse_family", FuseFamily), ("sizes", tuple)):
+    for name, read in (("series", Series), ("fuse_family", FuseFamily), ("ampacity_by", AmpacityBy), ("sizes", tuple)):
         if name in sizing:
             sizing[name] = read(sizing[name])
     return BuildRules(SizingRules(**sizing), LengthRules(**lengths))

@@ -11,7 +11,15 @@ from django import forms
 from circuits.electrical.conductors import conductors
 from circuits.errors import LoomwrightError, PlanError, QuantityError
 from circuits.plan import FuseFamily
-from circuits.rules import INSULATION_CLASSES_C, STOCKED_SIZES, BuildRules, LengthRules, Series, SizingRules
+from circuits.rules import (
+    INSULATION_CLASSES_C,
+    STOCKED_SIZES,
+    AmpacityBy,
+    BuildRules,
+    LengthRules,
+    Series,
+    SizingRules,
+)
 from circuits.units import exact, parse_current_a, parse_length_m, parse_milliohm_ohm, parse_percent
 
 
@@ -81,6 +89,12 @@ class BuildRulesForm(forms.Form):
         label="Usual fuse family", choices=[(f.value, f.value) for f in FuseFamily if f is not FuseFamily.NONE]
     )
 
+    ampacity_by = forms.ChoiceField(
+        label="What a wire carries",
+        choices=[(by.value, by.value) for by in AmpacityBy],
+        help_text="Published table, heat balance of the wire where it lies, or the lower of the two.",
+    )
+
     def __init__(self, data: Any, rules: BuildRules) -> None:
         super().__init__(data, initial=initial(rules))
         for name, figure in FIGURES.items():
@@ -120,6 +134,7 @@ class BuildRulesForm(forms.Form):
                     sizes=() if sizes == STOCKED_SIZES[series] else sizes,
                     insulation_class_c=cleaned["insulation_class_c"],
                     fuse_family=FuseFamily(cleaned["fuse_family"]),
+                    ampacity_by=AmpacityBy(cleaned["ampacity_by"]),
                     **{name: figures[name] for name in SIZING_FIGURES},
                 ),
                 LengthRules(**{name: figures[name] for name in LENGTH_FIGURES}),
@@ -139,4 +154,5 @@ def initial(rules: BuildRules) -> dict[str, Any]:
         "sizes_mm2": list(sizing.stocked if sizing.series is Series.MM2 else STOCKED_SIZES[Series.MM2]),
         "insulation_class_c": sizing.insulation_class_c,
         "fuse_family": sizing.fuse_family.value,
+        "ampacity_by": sizing.ampacity_by.value,
     }

@@ -97,7 +97,7 @@ def test_rules_are_stored_in_the_units_of_the_core() -> None:
     assert rules.lengths.slack_ratio == 0.1
 
 
-@pytest.mark.parametrize("name", [*FIGURES, "series", "insulation_class_c", "fuse_family"])
+@pytest.mark.parametrize("name", [*FIGURES, "series", "insulation_class_c", "fuse_family", "ampacity_by"])
 def test_rule_that_makes_no_sense_is_refused_and_nothing_stored(name: str) -> None:
     client = client_of("owner")
     address = reverse("planning:rules")
