@@ -1,6 +1,6 @@
 """What the frame of every page needs from the site: where one can go from here.
 
-Two ways out of a sheet: the other sheets of its set (a job's six, or the shop's own), and the site's sections. Only
+Two ways out of a sheet: the other sheets of its set (a job's, or the shop's own), and the site's sections. Only
 what the reader may open is offered. A page costs at most one query for it, and only where the frame is drawn: a
 fragment costs none.
 """
@@ -69,6 +69,8 @@ class _Entry:
 
 SECTIONS = (
     _Entry("Jobs", "jobs:jobs", ("jobs:new",), "jobs.view_job"),
+    _Entry("Week", "floor:week", (), "floor.view_work"),
+    _Entry("Faults", "faults:faults", (), "faults.view_faults"),
     _Entry("Customers", "jobs:customers", ("jobs:customer",), "jobs.view_job"),
     _Entry("Vehicles", "jobs:vehicles", ("jobs:vehicle",), "jobs.view_job"),
     _Entry("Invoices", "billing:invoices", ("billing:journal",), "billing.view_money"),
@@ -83,6 +85,7 @@ _MONEY_PAGES = (
     *("billing:pay", "billing:refund", "billing:change", "billing:sent_change", "billing:answer_change"),
     *("billing:new_invoice", "billing:invoice", "billing:credit"),
 )
+_WORK_PAGES = ("floor:package", "floor:hours", "floor:add_hours")
 _PRICE_PAGES = ("quotes:import_prices", "quotes:new_price", "quotes:price", "quotes:delete_price")
 
 JOB_SHEETS = (
@@ -92,6 +95,9 @@ JOB_SHEETS = (
     _Entry("Parts", "quotes:parts", (), "planning.view_plan"),
     _Entry("Hours", "quotes:hours", (), "quotes.view_hours"),
     _Entry("Quote", "quotes:quote", _QUOTE_PAGES, "quotes.view_prices"),
+    _Entry("Work", "floor:work", _WORK_PAGES, "floor.view_work"),
+    _Entry("Proof", "proof:proof", ("proof:check",), "proof.view_proof"),
+    _Entry("Faults", "faults:job_faults", ("faults:new", "faults:fault"), "faults.view_faults"),
     _Entry("Money", "billing:money", _MONEY_PAGES, "billing.view_money"),
     _Entry("Handover", "handover:handover", ("links:links", "history:job"), "handover.view_handover"),
 )
@@ -103,9 +109,12 @@ SHOP_SHEETS = (
     _Entry("Prices", "quotes:prices", _PRICE_PAGES, "quotes.view_prices"),
     _Entry("Minutes", "quotes:minutes", (), "quotes.view_hours"),
     _Entry("Terms", "quotes:terms", (), "quotes.edit_terms"),
+    _Entry("Limits", "proof:limits", (), "proof.edit_limits"),
 )
 
-_KEY_OF_VIEW = {"jobs": "job_id", "planning": "plan_id", "quotes": "plan_id", "billing": "job_id", "handover": "job_id"}
+_KEY_OF_VIEW = {"planning": "plan_id", "quotes": "plan_id", "billing": "job_id"}
+"""What the address of a sheet takes, by its app; ``job_id`` for those that are not named."""
+
 _KEY_OF_QUOTE = "quote_id"
 
 
@@ -172,7 +181,7 @@ def _url(view: str, ids: dict[str, int]) -> str:
         return _reversed(view, {})
     if view == "quotes:quote" and _KEY_OF_QUOTE not in ids:
         view = "quotes:for_plan"
-    key = _KEY_OF_QUOTE if view == "quotes:quote" else _KEY_OF_VIEW[view.partition(":")[0]]
+    key = _KEY_OF_QUOTE if view == "quotes:quote" else _KEY_OF_VIEW.get(view.partition(":")[0], "job_id")
     return _reversed(view, {key: ids[key]}) if key in ids else ""
 
 

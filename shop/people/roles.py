@@ -11,7 +11,20 @@ from django.contrib.auth.backends import ModelBackend
 
 from shop.people.models import Role, User
 
-TECHNICIAN = frozenset({"jobs.view_job", "planning.view_plan", "quotes.view_hours", "handover.view_handover"})
+TECHNICIAN = frozenset(
+    {
+        "jobs.view_job",
+        "planning.view_plan",
+        "quotes.view_hours",
+        "floor.view_work",
+        "floor.book_hours",
+        "proof.view_proof",
+        "proof.take_readings",
+        "faults.view_faults",
+        "faults.edit_faults",
+        "handover.view_handover",
+    }
+)
 OFFICE = TECHNICIAN | {
     "jobs.edit_job",
     "planning.edit_plan",
@@ -19,12 +32,15 @@ OFFICE = TECHNICIAN | {
     "quotes.edit_quote",
     "quotes.send_quote",
     "quotes.edit_prices",
+    "floor.lay_out",
+    "floor.correct_hours",
     "billing.view_money",
     "billing.edit_money",
     "handover.release",
     "links.edit_link",
 }
 OWNER = OFFICE | {"planning.edit_rules", "quotes.edit_terms", "people.edit_shop", "people.edit_staff"}
+OWNER |= {"proof.override_lock", "proof.edit_limits"}
 
 PERMISSIONS: dict[str, frozenset[str]] = {Role.OWNER: OWNER, Role.OFFICE: OFFICE, Role.TECHNICIAN: TECHNICIAN}
 

@@ -1,0 +1,21 @@
+"""Addresses of the work."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from shop.floor import views
+
+app_name = "floor"
+urlpatterns = [
+    path("week/", views.the_week, name="week"),
+    path("jobs/<int:job_id>/work/", views.work, name="work"),
+    path("jobs/<int:job_id>/work/lay-out/", views.lay_out_again, name="lay_out"),
+    path("jobs/<int:job_id>/work/order/", views.order, name="order"),
+    path("jobs/<int:job_id>/work/hours/", views.hours, name="add_hours"),
+    path("jobs/<int:job_id>/work/hours/<int:entry_id>/", views.hours, name="hours"),
+    path("jobs/<int:job_id>/work/<int:package_id>/", views.package, name="package"),
+    path("jobs/<int:job_id>/work/<int:package_id>/tap/", views.tap, name="tap"),
+    path("jobs/<int:job_id>/work/<int:package_id>/hold/", views.holds, name="hold"),
+    path("jobs/<int:job_id>/work/<int:package_id>/person/", views.person, name="person"),
+]
