@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
-from circuits.electrical.ampacity import AMPACITY_SOURCE, ampacity_a, bundle_factor
+from circuits.electrical.ampacity import AMPACITY_SOURCE, TABLE_AMBIENT_C, ampacity_a, bundle_factor
 from circuits.electrical.heating import HEAT_SOURCE, heat_ampacity_a
 from circuits.plan import Covering
 from circuits.rules import AmpacityBy
@@ -51,7 +51,8 @@ def carrying(
     class_c : int
         Insulation class [°C].
     ambient_c : float
-        Hottest place it passes [°C].
+        Hottest place it passes [°C]. Below 30 °C nothing more is granted than at 30 °C: a parked vehicle warms up
+        before its loom cools.
     bundle : int
         Loaded wires in the bundle, itself included.
     covering : Covering
@@ -73,7 +74,8 @@ def carrying(
     table = Carrying(ampacity_a(label, class_c, ambient_c, bundle), AmpacityBy.TABLE, AMPACITY_SOURCE)
     if by == AmpacityBy.TABLE:
         return table
-    carried_a = heat_ampacity_a(label, class_c, ambient_c, covering) * bundle_factor(bundle)
+    warm_c = max(ambient_c, TABLE_AMBIENT_C)
+    carried_a = heat_ampacity_a(label, class_c, warm_c, covering) * bundle_factor(bundle)
     heat = Carrying(carried_a, AmpacityBy.HEAT, HEAT_SOURCE)
     if by == AmpacityBy.HEAT:
         return heat

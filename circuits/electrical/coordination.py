@@ -12,7 +12,7 @@ import math
 from functools import cache, lru_cache
 from itertools import pairwise
 
-from circuits.electrical.ampacity import adiabatic_k, short_time_c
+from circuits.electrical.ampacity import TABLE_AMBIENT_C, adiabatic_k, short_time_c
 from circuits.electrical.conductors import COPPER_OHM_MM2_PER_M, COPPER_PER_K
 from circuits.electrical.gates import Curve, is_from_memory, latest
 from circuits.electrical.roots import root
@@ -25,7 +25,7 @@ UNOPENED_S = 864000.0
 ADIABATIC_S = 5.0
 """Time up to which a short is adiabatic: IEC 60364-5-54 gives its equation for that [s]."""
 
-_POINTS_BETWEEN_GATES = 6
+_POINTS_BETWEEN_GATES = 16
 
 
 @cache
@@ -112,6 +112,7 @@ def largest_outlived_a(label: str, class_c: int, ambient_c: float, ampacity: flo
     class_c : int
         Insulation class [°C].
     ambient_c : float
+        Taken to be 30 °C at least, like for the ampacity.
     ampacity : float
         Current that the wire carries there for ever [A].
     family : FuseFamily
@@ -131,11 +132,11 @@ def largest_outlived_a(label: str, class_c: int, ambient_c: float, ampacity: flo
     --------
     >>> [round(largest_outlived_a("14 AWG", 125, 40.0, 38.0, family), 1)
     ...  for family in (FuseFamily.BLADE, FuseFamily.MAXI_BLADE)]
-    [31.0, 27.1]
+    [31.0, 27.0]
     """
     if ambient_c >= class_c or ampacity <= 0:
         return 0.0
-    wire = warming(label, class_c, ambient_c, ampacity)
+    wire = warming(label, class_c, max(ambient_c, TABLE_AMBIENT_C), ampacity)
     multiple = latest(family).multiples[0]
     for_ever_a = settling_at_a(wire, endured_c(class_c, UNOPENED_S)) / multiple
     for_ever_a = min(for_ever_a, ampacity)
