@@ -1,1 +1,1 @@
-"""What to buy for the jobs ahead: suppliers and offers, the run that plans, orders, deliveries, cut lists and labels."""
+"""What to buy for the jobs ahead: offers, the run that plans, orders, deliveries, cut lists and labels."""

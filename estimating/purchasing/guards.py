@@ -22,7 +22,8 @@ def _condition(distinct: str) -> str:
     """SQL that is true where an update touches what is frozen, or takes the order back."""
     frozen = " OR ".join(f"NEW.{column} {distinct} OLD.{column}" for column in FROZEN)
     back = "OLD.state = 'sent' AND NEW.state NOT IN ('sent', 'closed')"
-    return f"(OLD.state IN ('sent', 'closed') AND ({frozen})) OR ({back}) OR (OLD.state = 'closed' AND NEW.state <> 'closed')"
+    reopened = "OLD.state = 'closed' AND NEW.state <> 'closed'"
+    return f"(OLD.state IN ('sent', 'closed') AND ({frozen})) OR ({back}) OR ({reopened})"
 
 
 def install(using: str) -> None:
@@ -31,10 +32,14 @@ def install(using: str) -> None:
     order, line = OrderRow._meta.db_table, OrderLineRow._meta.db_table
     if order not in connection.introspection.table_names():
         return
-    statements = {"sqlite": _sqlite, "postgresql": _postgresql}.get(connection.vendor, lambda *_: ())(order, line)
+    statements = {"sqlite": _sqlite, "postgresql": _postgresql}.get(connection.vendor, _nothing)(order, line)
     with connection.cursor() as cursor:
         for statement in statements:
             cursor.execute(statement)
+
+
+def _nothing(*_: str) -> tuple[str, ...]:
+    return ()
 
 
 def _sent(order: str) -> str:

@@ -29,6 +29,19 @@ def choices_of(words: type[StrEnum]) -> list[tuple[str, str]]:
     return [(word.value, word.value) for word in words]
 
 
+def pack_words(length_mm: int | None, pack: int) -> str:
+    """What one pack is.
+
+    Examples
+    --------
+    >>> pack_words(25_000, 1), pack_words(None, 50), pack_words(None, 1)
+    ('roll of 25 m', 'pack of 50', 'single')
+    """
+    if length_mm:
+        return f"roll of {length_mm / 1000:g} m"
+    return f"pack of {pack}" if pack > 1 else "single"
+
+
 class SupplierRow(models.Model):
     """Who sells."""
 
@@ -74,9 +87,7 @@ class OfferRow(models.Model):
     @property
     def pack_words(self) -> str:
         """What one pack is."""
-        if self.length_mm:
-            return f"roll of {self.length_mm / 1000:g} m"
-        return f"pack of {self.pack}" if self.pack > 1 else "single"
+        return pack_words(self.length_mm, self.pack)
 
 
 class BreakRow(models.Model):
@@ -215,6 +226,8 @@ class OrderLineRow(models.Model):
     price = money_field()
     net = money_field()
     arrives = models.DateField()
+    came_packs: int
+    """Packs that have come, where a read brought it along."""
 
     class Meta:
         ordering = ["order", "pk"]
@@ -225,7 +238,7 @@ class OrderLineRow(models.Model):
     @property
     def pack_words(self) -> str:
         """What one pack is."""
-        return OfferRow.pack_words.fget(self)  # type: ignore[attr-defined]
+        return pack_words(self.length_mm, self.pack)
 
     @property
     def pack_amount(self) -> int:

@@ -35,8 +35,7 @@ def _sum(table: str) -> str:
 def _sqlite(table: str) -> tuple[str, ...]:
     return (
         "DROP TRIGGER IF EXISTS stock_movement_is_frozen",
-        f"CREATE TRIGGER stock_movement_is_frozen BEFORE UPDATE ON {table} "
-        f"BEGIN SELECT RAISE(ABORT, '{CHANGED}'); END",
+        f"CREATE TRIGGER stock_movement_is_frozen BEFORE UPDATE ON {table} BEGIN SELECT RAISE(ABORT, '{CHANGED}'); END",
         "DROP TRIGGER IF EXISTS stock_never_negative",
         f"CREATE TRIGGER stock_never_negative BEFORE INSERT ON {table} "
         f"WHEN NEW.amount < 0 AND {_sum(table)} + NEW.amount < 0 BEGIN SELECT RAISE(ABORT, '{BELOW}'); END",

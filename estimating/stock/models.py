@@ -1,4 +1,4 @@
-"""Rows of the stock: materials, where they lie, and every movement. A level is the sum of movements and nothing else."""
+"""Rows of the stock: materials, where they lie, every movement. A level is the sum of movements and nothing else."""
 
 from __future__ import annotations
 
@@ -64,6 +64,8 @@ class MaterialRow(models.Model):
     insulation_c = models.PositiveSmallIntegerField(default=0, help_text="Temperature class of a wire; 0 elsewhere")
     bin = models.CharField(max_length=20, blank=True, help_text="Where it usually lies")
     low_level = models.PositiveIntegerField(default=0, help_text="Pieces or millimetres; 0 = not kept in stock")
+    level: int
+    """Pieces or millimetres, where a read brought it along."""
 
     objects = MaterialQuerySet.as_manager()
 
@@ -119,6 +121,10 @@ class HoldingQuerySet(models.QuerySet["HoldingRow"]):
         """Each with ``level``: pieces or millimetres."""
         return self.annotate(level=Coalesce(Sum("movements__amount"), 0))
 
+    def with_something(self) -> HoldingQuerySet:
+        """Those in which something lies, each with its ``level`` and material."""
+        return self.with_level().filter(level__gt=0).select_related("material").order_by("pk")
+
 
 class HoldingRow(models.Model):
     """One roll or offcut, by its label; or the counted parts of a material in one bin."""
@@ -126,6 +132,8 @@ class HoldingRow(models.Model):
     material = models.ForeignKey(MaterialRow, on_delete=models.PROTECT, related_name="holdings")
     label = models.CharField(max_length=20, blank=True, help_text="Of a roll or offcut; counted parts have none")
     bin = models.CharField(max_length=20, blank=True)
+    level: int
+    """Pieces or millimetres, where a read brought it along."""
 
     objects = HoldingQuerySet.as_manager()
 

@@ -7,6 +7,7 @@ from datetime import datetime
 
 from django.core.exceptions import ValidationError
 from django.db import transaction
+from django.db.models import Sum
 from django.utils import timezone
 
 from circuits.errors import LoomwrightError
@@ -150,7 +151,7 @@ def count(*, holding: HoldingRow, found: int, act: Act) -> None:
 
 def level_of(holding: HoldingRow) -> int:
     """What lies there: the sum of its movements."""
-    return HoldingRow.objects.with_level().values_list("level", flat=True).get(pk=holding.pk)
+    return MovementRow.objects.filter(holding=holding).aggregate(level=Sum("amount"))["level"] or 0
 
 
 def _hold(material: MaterialRow) -> None:

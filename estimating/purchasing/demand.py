@@ -1,0 +1,170 @@
+"""What jobs need, each line with its job, its circuits and the day by which it must be in. Pure values."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any, Self
+
+from estimating.buying.kinds import Kind, Measure
+from estimating.buying.week import Need, Settings
+from estimating.buying.working_days import is_workday
+from estimating.stock.kinds import MM_PER_M, buying_kind, in_words, kind_key, measure_of, whole
+from estimating.takeoff.parts import PartKind
+from estimating.takeoff.scope import Scope
+from estimating.takeoff.takeoff import needs_of
+from estimating.takeoff.wires import wire_spec
+from estimating.workup import WorkUp
+
+CUT_KINDS = (PartKind.WIRE, PartKind.REPAIR_LENGTH)
+
+
+@dataclass(frozen=True, slots=True)
+class JobAhead:
+    """A job as the floor above tells of it.
+
+    Parameters
+    ----------
+    ref : str
+        Its number.
+    title : str
+    plan_id : int
+    starts_on : date
+    is_likely : bool
+        True where the customer has not accepted yet.
+    """
+
+    ref: str
+    title: str
+    plan_id: int
+    starts_on: date
+    is_likely: bool = False
+
+    def record(self) -> dict[str, Any]:
+        """As it is kept with a run."""
+        return {
+            "ref": self.ref,
+            "title": self.title,
+            "plan_id": self.plan_id,
+            "starts_on": self.starts_on.isoformat(),
+            "is_likely": self.is_likely,
+        }
+
+    @classmethod
+    def of(cls, record: dict[str, Any]) -> Self:
+        """From what was kept.
+
+        Examples
+        --------
+        >>> job = JobAhead("J-1", "Rewire", 7, date(2026, 3, 2))
+        >>> JobAhead.of(job.record()) == job
+        True
+        """
+        return cls(**{**record, "starts_on": date.fromisoformat(record["starts_on"])})
+
+
+@dataclass(frozen=True, slots=True)
+class DemandLine:
+    """Something one job needs.
+
+    Parameters
+    ----------
+    job : str
+    kind : Kind
+    cut : str
+        Name of the wire; empty for what is not cut.
+    amount : int
+        Pieces, or millimetres.
+    circuits : tuple of str
+        That cause it; empty where the whole loom does.
+    needed_by : date
+    """
+
+    job: str
+    kind: Kind
+    cut: str
+    amount: int
+    circuits: tuple[str, ...]
+    needed_by: date
+
+    @property
+    def ref(self) -> str:
+        """Unique among the needs."""
+        return f"{self.job}: {self.cut or self.kind.key}"
+
+    @property
+    def says(self) -> str:
+        """The amount, for people."""
+        return in_words(self.kind.measure, self.amount)
+
+    def need(self) -> Need:
+        """As buying takes it."""
+        if self.kind.measure is Measure.PARTS:
+            count, length_m = self.amount, None
+        else:
+            count, length_m = 1, self.amount / MM_PER_M
+        circuit = ", ".join(self.circuits)
+        return Need(self.ref, self.kind.key, self.needed_by, count, length_m, self.job, circuit)
+
+
+def needed_by(starts_on: date, days_before: int, settings: Settings) -> date:
+    """The last day on which material may come in: so many working days before the job starts.
+
+    Examples
+    --------
+    >>> needed_by(date(2026, 3, 2), 1, Settings())  # a Monday: the Friday before
+    datetime.date(2026, 2, 27)
+    """
+    day = starts_on
+    for _ in range(days_before):
+        day -= timedelta(days=1)
+        while not is_workday(day, settings):
+            day -= timedelta(days=1)
+    return day
+
+
+def lines_of(job: str, work_up: WorkUp, by: date) -> tuple[DemandLine, ...]:
+    """Everything a plan needs: each wire as one cut, all else by kind.
+
+    Parameters
+    ----------
+    job : str
+    work_up : WorkUp
+    by : date
+        Day by which it must be in.
+
+    Returns
+    -------
+    tuple of DemandLine
+
+    Examples
+    --------
+    >>> from estimating.takeoff.example import example_sized_plan
+    >>> from estimating.workup import work_up_sized
+    >>> lines = lines_of("J-1", work_up_sized(example_sized_plan()), date(2026, 3, 2))
+    >>> [(line.cut, line.kind.key, line.says) for line in lines][0]
+    ('tail lamps/1', 'wire 16 AWG BN, 125 °C', '3.35 m')
+    """
+    return (*_cuts(job, work_up, by), *_others(job, work_up, by))
+
+
+def _cuts(job: str, work_up: WorkUp, by: date) -> Iterable[DemandLine]:
+    sized = work_up.sized
+    heat = sized.rules.sizing.insulation_class_c
+    for wire in Scope.of(sized).fresh:
+        kind = buying_kind(PartKind.WIRE, wire_spec(wire), heat)
+        yield DemandLine(job, kind, wire.wire.name, whole(kind.measure, wire.wire.length_m), (wire.wire.circuit,), by)
+    for need in needs_of(sized):
+        if need.kind is PartKind.REPAIR_LENGTH:
+            kind = buying_kind(need.kind, need.spec, heat)
+            name = f"{need.circuits[0]}/repair"
+            yield DemandLine(job, kind, name, whole(kind.measure, need.quantity), need.circuits, by)
+
+
+def _others(job: str, work_up: WorkUp, by: date) -> Iterable[DemandLine]:
+    for part in work_up.parts:
+        if part.kind in CUT_KINDS:
+            continue
+        kind = Kind(kind_key(part.kind, part.spec), measure_of(part.kind))
+        yield DemandLine(job, kind, "", whole(kind.measure, part.quantity), part.circuits, by)
