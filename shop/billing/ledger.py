@@ -74,7 +74,7 @@ class Ledger:
 
     @cached_property
     def account(self) -> accounts.Account:
-        """Where the account stands. Read it, never enter into it: ``accounts.replay(ledger.entries)`` gives a new one."""
+        """Where the account stands. Only to be read: ``accounts.replay(ledger.entries)`` gives one to enter into."""
         return accounts.replay(self.entries)
 
     def remaining(self, invoice: Issued) -> Remaining:

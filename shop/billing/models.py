@@ -1,8 +1,8 @@
 """Rows of money: changes, invoices and credit notes, payments and refunds; what of each invoice is open.
 
 Documents, payments and papers are written once and never again: the querysets and ``save`` refuse, and so does the
-database itself (``guards.py``). ``Account`` and ``Balance`` follow from them (``replay`` gives the same figures) and are
-kept so that lists can be sorted and summed.
+database itself (``guards.py``). ``Account`` and ``Balance`` follow from them (``replay`` gives the same figures) and
+are kept so that lists can be sorted and summed.
 """
 
 from __future__ import annotations
@@ -260,7 +260,7 @@ class Payment(Frozen):
 
 
 class Account(models.Model):
-    """The job's account: its row is held by whoever writes to it. ``held`` is the customer's money no invoice asks for."""
+    """The job's account, held by whoever writes to it. ``held`` is the customer's money that no invoice asks for."""
 
     job = models.OneToOneField(Job, on_delete=models.PROTECT, related_name="account")
     steps = models.PositiveIntegerField(default=0)

@@ -53,9 +53,8 @@ def test_database_refuses_to_change(rows, table, column, value):
 
 @pytest.mark.parametrize("table", sorted({table for table, _, _ in COLUMNS}))
 def test_database_refuses_to_delete(rows, table):
-    with pytest.raises(DatabaseError, match="cannot be deleted|FOREIGN KEY|foreign key"), transaction.atomic():
+    with pytest.raises(DatabaseError, match="cannot be deleted"), transaction.atomic():
         connection.cursor().execute(f"DELETE FROM {table} WHERE id = {rows[table].pk}")
-        connection.check_constraints()
 
 
 @pytest.mark.parametrize("model", [Document, Payment, DocumentPaper, ChangePaper, Change])

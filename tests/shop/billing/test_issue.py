@@ -24,6 +24,7 @@ def payable(row):
 
 def test_deposit_is_what_the_quote_says_to_the_cent(job):
     agreement = agreement_of(job)
+    assert agreement is not None
     made = issue(job, What.DEPOSIT)
     assert payable(made) == agreement.record.priced.deposit
     assert made.kind == "deposit"
@@ -31,7 +32,9 @@ def test_deposit_is_what_the_quote_says_to_the_cent(job):
 
 
 def test_all_invoices_of_an_agreed_price_claim_it_and_not_a_cent_more(job):
-    total = agreement_of(job).total
+    agreement = agreement_of(job)
+    assert agreement is not None
+    total = agreement.total
     rows = [issue(job, What.DEPOSIT), issue(job, What.PART, amount=D("123.45")), issue(job, What.REST)]
     assert sum(payable(row) for row in rows) == total
     assert [row.kind for row in rows] == ["deposit", "progress", "final"]

@@ -1,4 +1,4 @@
-"""``flush`` with the guards of money lifted for as long as it takes."""
+"""``flush`` with the guards of money and of handovers lifted for as long as it takes."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from django.core.management.commands.flush import Command as Flush
 from django.db import connections
 
 from shop.billing import guards
+from shop.handover import guards as handover_guards
 
 
 class Command(Flush):
@@ -18,6 +19,7 @@ class Command(Flush):
         lift(connection)
         super().handle(**options)
         guards.install(connection.alias)
+        handover_guards.install(connection.alias)
 
 
 def lift(connection: Any) -> None:
@@ -26,6 +28,7 @@ def lift(connection: Any) -> None:
     names = {(guard.name, guard.table) for guard in found} | {
         (f"{guard.table}_no_emptying", guard.table) for guard in found
     }
+    names |= set(handover_guards.names(connection.vendor))
     with connection.cursor() as cursor:
         for name, table in names:
             on = "" if connection.vendor == "sqlite" else f" ON {table}"

@@ -1,0 +1,53 @@
+"""Run as a program: issues invoices for the job whose key is given, and dies where it is told to.
+
+``killed.py JOB WHERE``: WHERE is ``never`` (issue one and end), ``always`` (issue until somebody kills it), or the name
+of a point inside the issue at which the process ends on the spot, as in a power cut.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from typing import Any
+
+POINTS = ("numbered", "stored", "balanced", "queued", "committed")
+
+
+def main(job_id: int, where: str) -> None:
+    """Issues, and dies at ``where``."""
+    import django
+
+    django.setup()
+    from django.db import transaction
+
+    from shop.billing import services
+    from shop.billing.models import Document
+    from shop.jobs.models import Job
+    from tests.shop.billing import cast
+
+    def dying(after: Any) -> Any:
+        def run(*args: Any, **kwargs: Any) -> Any:
+            after(*args, **kwargs)
+            os._exit(9)
+
+        return run
+
+    if where == "numbered":
+        services.next_number = dying(services.next_number)
+    elif where == "stored":
+        Document.save = dying(Document.save)  # type: ignore[method-assign]
+    elif where == "balanced":
+        services._keep = dying(services._keep)
+    elif where == "queued":
+        services.enqueue = dying(services.enqueue)
+    elif where == "committed":
+        services.enqueue = lambda *_: transaction.on_commit(lambda: os._exit(9))  # type: ignore[assignment,return-value]
+    job = Job.objects.select_related("customer", "vehicle").get(pk=job_id)
+    cast.issue(job)
+    while where == "always":
+        print("issued", flush=True)
+        cast.issue(job)
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]), sys.argv[2])
