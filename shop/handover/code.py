@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Any
 
 from reportlab.graphics.barcode.qrencoder import QR8bitByte, QRCode, QRErrorCorrectLevel
 
@@ -22,7 +23,7 @@ def code_modules(text: str) -> tuple[tuple[bool, ...], ...]:
     >>> len(code_modules("https://shop.example/jobs/1/"))
     29
     """
-    code = QRCode(None, QRErrorCorrectLevel.M)
+    code: Any = QRCode(None, QRErrorCorrectLevel.M)
     code.addData(QR8bitByte(text))
     code.make()
     count = code.getModuleCount()

@@ -8,7 +8,6 @@ from datetime import datetime
 from django.utils import timezone
 
 from circuits.cautions import cautions
-from circuits.planning.models import PlanRow
 from circuits.sized import SizedPlan
 from estimating.quotes.letterheads import shop_letterhead
 from estimating.quotes.models import QuoteRevision
@@ -43,7 +42,7 @@ def draft_of(job: Job, *, at: datetime, job_url: str) -> Draft:
     Parameters
     ----------
     job : Job
-        With customer and vehicle.
+        With customer, vehicle and plan.
     at : datetime
     job_url : str
         Full address of the job's page, for the printed code.
@@ -52,13 +51,12 @@ def draft_of(job: Job, *, at: datetime, job_url: str) -> Draft:
     number = (last or 0) + 1
     worked = worked_up(job.plan_id)
     sized, locale = worked.workup.sized, worked.rules.terms.locale
-    version = PlanRow.objects.values_list("version", flat=True).get(pk=job.plan_id)
     state = work_state(job)
     content = HandoverContent(
         chart=_chart(job, sized, locale, f"{number} draft", at, job_url),
         title=job.title,
         basis=_basis(accepted_revision(job), locale),
-        plan_version=version,
+        plan_version=job.plan.version,
         circuits=circuits_done(sized),
         proof=state.proof,
         overrides=state.overrides,

@@ -13,11 +13,16 @@ from django.db import connections
 from shop.handover.models import Handover, HandoverPaper
 
 MESSAGE = "what has been handed over cannot be changed or deleted"
-_EVENTS = ("UPDATE", "DELETE")
+_EVENTS = {"sqlite": ("UPDATE", "DELETE"), "postgresql": ("UPDATE", "DELETE", "TRUNCATE")}
 
 
 def _tables() -> tuple[str, ...]:
     return (Handover._meta.db_table, HandoverPaper._meta.db_table)
+
+
+def names(vendor: str) -> tuple[tuple[str, str], ...]:
+    """Every trigger with its table, for a kind of database."""
+    return tuple((f"{table}_no_{event.lower()}", table) for table in _tables() for event in _EVENTS.get(vendor, ()))
 
 
 def install(using: str) -> None:
@@ -32,11 +37,10 @@ def install(using: str) -> None:
 
 
 def _sqlite() -> Iterator[str]:
-    for table in _tables():
-        for event in _EVENTS:
-            name = f"{table}_no_{event.lower()}"
-            yield f"DROP TRIGGER IF EXISTS {name}"
-            yield f"CREATE TRIGGER {name} BEFORE {event} ON {table} BEGIN SELECT RAISE(ABORT, '{MESSAGE}'); END"
+    for name, table in names("sqlite"):
+        event = name.rpartition("_")[2].upper()
+        yield f"DROP TRIGGER IF EXISTS {name}"
+        yield f"CREATE TRIGGER {name} BEFORE {event} ON {table} BEGIN SELECT RAISE(ABORT, '{MESSAGE}'); END"
 
 
 def _postgresql() -> Iterator[str]:
@@ -44,10 +48,12 @@ def _postgresql() -> Iterator[str]:
         "CREATE OR REPLACE FUNCTION handover_refuse_change() RETURNS trigger AS $$ "
         f"BEGIN RAISE EXCEPTION '{MESSAGE}' USING ERRCODE = 'integrity_constraint_violation'; END $$ LANGUAGE plpgsql"
     )
-    for table in _tables():
+    for name, table in names("postgresql"):
+        event = name.rpartition("_")[2].upper()
+        each = "STATEMENT" if event == "TRUNCATE" else "ROW"
         yield (
-            f"CREATE OR REPLACE TRIGGER {table}_no_change BEFORE UPDATE OR DELETE ON {table} "
-            "FOR EACH ROW EXECUTE FUNCTION handover_refuse_change()"
+            f"CREATE OR REPLACE TRIGGER {name} BEFORE {event} ON {table} "
+            f"FOR EACH {each} EXECUTE FUNCTION handover_refuse_change()"
         )
 
 

@@ -117,7 +117,7 @@ def _faults(faults: tuple[FaultLine, ...]) -> list[Flowable]:
             f"Weight: {fault.weight.lower()}." if fault.weight else "",
         ]
         told += [Words(head, STRONG), Words(" ".join(filter(None, more)), BODY)]
-        told.append(Words(f"Advice: {fault.advice or 'have it looked at soon.'}", BODY))
+        told.append(Words(f"Advice: {fault.advice or 'not written yet'}.".replace("..", "."), BODY))
     return section("Faults left open", *told)
 
 

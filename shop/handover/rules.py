@@ -25,7 +25,9 @@ class WorkState:
     accepted_revision : int or None
         Of the quote; None where the customer has accepted none.
     unaccepted : tuple of str
-        Changes that were worked on and that the customer has not accepted, each named.
+        Circuits whose work the customer has not accepted: added, altered or dropped since.
+    is_sheet_stale : bool
+        True where the plan has changed since the check sheet was made.
     proof : tuple of ProofLine
         Every check of the check sheet.
     faults : tuple of FaultLine
@@ -35,6 +37,7 @@ class WorkState:
 
     accepted_revision: int | None = None
     unaccepted: tuple[str, ...] = ()
+    is_sheet_stale: bool = False
     proof: tuple[ProofLine, ...] = ()
     faults: tuple[FaultLine, ...] = ()
     overrides: tuple[OverrideLine, ...] = ()
@@ -60,15 +63,23 @@ def reasons_not_to_release(state: WorkState) -> tuple[str, ...]:
     reasons = []
     if state.accepted_revision is None:
         reasons.append("The customer has accepted no quote.")
-    reasons += [f"The customer has not accepted a change that was worked on: {change}." for change in state.unaccepted]
+    if state.unaccepted:
+        reasons.append(f"The customer has not accepted what was changed since: {', '.join(state.unaccepted)}.")
     if not state.proof:
         reasons.append("No check has been made: the check sheet is empty.")
+    elif state.is_sheet_stale:
+        reasons.append("The plan has changed since the check sheet was made: make it anew.")
     reasons += [_failed(line) for line in state.proof if line.outcome is Outcome.FAILED]
     reasons += _missing(state.proof)
     reasons += [
         f"Fault {fault.number} endangers people and is open: {fault.does.rstrip('.')}."
         for fault in state.faults
         if fault.endangers
+    ]
+    reasons += [
+        f"Fault {fault.number} stays open without advice: say what the owner must know."
+        for fault in state.faults
+        if not fault.endangers and not fault.advice.strip()
     ]
     return tuple(reasons)
 

@@ -49,7 +49,7 @@ def release_job(*, job_id: int, by: User, at: datetime, job_url: str, expected: 
         raise PermissionDenied("A vehicle is released by the owner or the office.")
     # Held until the end: of two who release at once, the second sees the first.
     Job.objects.select_for_update().get(pk=job_id)
-    job = Job.objects.with_parties().get(pk=job_id)
+    job = Job.objects.with_parties().select_related("plan").get(pk=job_id)
     draft = draft_of(job, at=at, job_url=job_url)
     if expected is not None and expected != draft.number:
         raise RefusedError(f"Revision {draft.number - 1} has been released meanwhile: read it first.")

@@ -27,7 +27,7 @@ may_release = permission_required(MAY_RELEASE, raise_exception=True)
 
 
 def _draft(request: HttpRequest, job_id: int) -> tuple[Job, Draft]:
-    job = get_object_or_404(Job.objects.with_parties(), pk=job_id)
+    job = get_object_or_404(Job.objects.with_parties().select_related("plan"), pk=job_id)
     url = request.build_absolute_uri(reverse("jobs:job", args=[job.pk]))
     return job, draft_of(job, at=timezone.now(), job_url=url)
 

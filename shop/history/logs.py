@@ -1,24 +1,23 @@
-"""The logs that a job's history is read from: one query each, newest first, from a place on.
-
-A log that another app keeps is added here: one function from its rows to lines.
-"""
+"""The logs that a job's history is read from. One that another app keeps is added here, with how its rows are told."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from django.db.models import Q, QuerySet
-from django.utils import timezone
+from django.db.models import QuerySet
 
-from circuits.planning.history import change_line
 from circuits.planning.models import PlanChange
 from estimating.quotes.models import QuoteRevision
+from shop.billing.models import Change, Document, Payment
+from shop.faults.models import FaultEvent, FaultTest
 from shop.handover.models import Handover
-from shop.history.lines import PAGE, Line, Page, Place, merged
+from shop.history import words
+from shop.history.words import Told
 from shop.jobs.models import Job
 from shop.links.models import CustomerLink, LinkAct
+from shop.proof.models import BatteryAct, ProofSheet, Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,115 +43,90 @@ class Log:
     kind: str
     rows: Callable[[Job], QuerySet[Any]]
     at: str
-    told: Callable[[Any], tuple[str, str, str, tuple[str, ...]]]
+    told: Callable[[Any], Told]
     subject: str = ""
     permission: str = ""
 
 
 KINDS = {
     "plan": "Plan",
-    "quote": "Quote",
+    "checks": "Checks",
+    "faults": "Faults",
+    "money": "Quote and money",
     "handover": "Handover",
     "links": "Customer links",
 }
-
-
-def history(job: Job, *, allowed: Iterable[str], kind: str = "", about: str = "", after: Place | None = None) -> Page:
-    """A page of a job's history, newest first: one query a log, however long the history.
-
-    Parameters
-    ----------
-    job : Job
-    allowed : iterable of str
-        Permissions of the reader.
-    kind : str
-        Key of ``KINDS``; empty = all.
-    about : str
-        Words that the subject contains; empty = all.
-    after : Place or None
-        Begins behind this line.
-    """
-    may = set(allowed)
-    found = [
-        _lines(log, rank, job, about, after)
-        for rank, log in enumerate(LOGS)
-        if (not kind or log.kind == kind) and (not log.permission or log.permission in may)
-        if not about or log.subject
-    ]
-    return merged(found)
-
-
-def _lines(log: Log, rank: int, job: Job, about: str, after: Place | None) -> list[Line]:
-    rows = log.rows(job).filter(**{f"{log.at}__isnull": False})
-    if about:
-        rows = rows.filter(**{f"{log.subject}__icontains": about})
-    if after is not None:
-        rows = rows.filter(_behind(log, rank, after))
-    lines = []
-    for row in rows.order_by(f"-{log.at}", "-pk")[: PAGE + 1]:
-        by, what, subject, details = log.told(row)
-        lines.append(Line(Place(getattr(row, log.at), rank, row.pk), log.kind, by, what, subject, details))
-    return lines
-
-
-def _behind(log: Log, rank: int, after: Place) -> Q:
-    """Rows that stand behind a line of this or another log."""
-    older = Q(**{f"{log.at}__lt": after.at})
-    same = Q(**{log.at: after.at})
-    if rank > after.log:
-        return older | same
-    return older | (same & Q(pk__lt=after.key)) if rank == after.log else older
-
-
-def _plan_change(row: PlanChange) -> tuple[str, str, str, tuple[str, ...]]:
-    line = change_line(row)
-    return (
-        line.by,
-        line.what,
-        line.subject,
-        tuple(f"{f.label}: {f.before or 'none'} → {f.after or 'none'}" for f in line.fields),
-    )
-
-
-def _quote(what: str, by: str) -> Callable[[QuoteRevision], tuple[str, str, str, tuple[str, ...]]]:
-    def told(row: QuoteRevision) -> tuple[str, str, str, tuple[str, ...]]:
-        details = [row.declined_reason] if what == "turned down" and row.declined_reason else []
-        if what == "accepted" and row.accepted_by:
-            details.append(f"taken down by {row.accepted_by}")
-        return getattr(row, by) if by else "", f"quote {what}", f"revision {row.number}", tuple(details)
-
-    return told
+PRICES, MONEY = "quotes.view_prices", "billing.view_money"
 
 
 def _revisions(job: Job) -> QuerySet[Any]:
     return QuoteRevision.objects.without_content().filter(quote=job.quote_id)
 
 
-def _handover(row: Handover) -> tuple[str, str, str, tuple[str, ...]]:
-    return row.released_name, "vehicle released", f"handover sheet revision {row.number}", ()
+def _changes(job: Job) -> QuerySet[Any]:
+    return Change.objects.without_content().filter(job=job)
 
 
-def _link_made(row: CustomerLink) -> tuple[str, str, str, tuple[str, ...]]:
-    until = f"until {timezone.localtime(row.expires_at):%d %b %Y, %H:%M}"
-    return row.made_by, "customer link made", "", (until,)
+def _documents(job: Job) -> QuerySet[Any]:
+    return Document.objects.defer("content").filter(job=job)
 
 
-def _link_revoked(row: CustomerLink) -> tuple[str, str, str, tuple[str, ...]]:
-    made = f"made {timezone.localtime(row.made_at):%d %b %Y, %H:%M}"
-    return row.revoked_by, "customer link revoked", "", (made,)
+def _payments(job: Job) -> QuerySet[Any]:
+    return Payment.objects.filter(job=job)
 
 
-def _link_act(row: LinkAct) -> tuple[str, str, str, tuple[str, ...]]:
-    return row.name, "accepted by customer link", row.what, ()
+def _handovers(job: Job) -> QuerySet[Any]:
+    return Handover.objects.defer("content").filter(job=job)
+
+
+def _links(job: Job) -> QuerySet[Any]:
+    return CustomerLink.objects.filter(job=job)
+
+
+def _acts(job: Job) -> QuerySet[Any]:
+    return LinkAct.objects.filter(link__job=job)
+
+
+def _readings(job: Job) -> QuerySet[Any]:
+    return Reading.objects.filter(check_row__job=job).select_related("check_row", "by")
+
+
+def _battery(job: Job) -> QuerySet[Any]:
+    return BatteryAct.objects.filter(job=job).select_related("by")
+
+
+def _sheets(job: Job) -> QuerySet[Any]:
+    return ProofSheet.objects.filter(job=job).select_related("made_by")
+
+
+def _fault_events(job: Job) -> QuerySet[Any]:
+    return FaultEvent.objects.filter(fault__job=job).select_related("fault", "by")
+
+
+def _fault_tests(job: Job) -> QuerySet[Any]:
+    return FaultTest.objects.filter(fault__job=job).select_related("fault", "by")
+
+
+def _plan_changes(job: Job) -> QuerySet[Any]:
+    return PlanChange.objects.filter(plan=job.plan_id)
 
 
 LOGS: tuple[Log, ...] = (
-    Log("handover", lambda job: Handover.objects.defer("content").filter(job=job), "released_at", _handover),
-    Log("links", lambda job: LinkAct.objects.filter(link__job=job), "at", _link_act, "what"),
-    Log("links", lambda job: CustomerLink.objects.filter(job=job), "revoked_at", _link_revoked),
-    Log("links", lambda job: CustomerLink.objects.filter(job=job), "made_at", _link_made),
-    Log("quote", _revisions, "accepted_at", _quote("accepted", "accepted_name"), permission="quotes.view_prices"),
-    Log("quote", _revisions, "declined_at", _quote("turned down", ""), permission="quotes.view_prices"),
-    Log("quote", _revisions, "sent_at", _quote("sent", "sent_by"), permission="quotes.view_prices"),
-    Log("plan", lambda job: PlanChange.objects.filter(plan=job.plan_id), "at", _plan_change, "subject"),
+    Log("handover", _handovers, "released_at", words.released),
+    Log("links", _acts, "at", words.link_act, "what"),
+    Log("links", _links, "revoked_at", words.link_revoked),
+    Log("links", _links, "made_at", words.link_made),
+    Log("money", _payments, "booked_at", words.payment, "invoice__number", MONEY),
+    Log("money", _documents, "issued_at", words.document, "number", MONEY),
+    Log("money", _changes, "answered_at", words.change_answered, permission=MONEY),
+    Log("money", _changes, "sent_at", words.change_sent, permission=MONEY),
+    Log("money", _revisions, "accepted_at", words.quote_accepted, permission=PRICES),
+    Log("money", _revisions, "declined_at", words.quote_declined, permission=PRICES),
+    Log("money", _revisions, "sent_at", words.quote_sent, permission=PRICES),
+    Log("faults", _fault_events, "at", words.fault_event, "fault__does"),
+    Log("faults", _fault_tests, "at", words.fault_test, "fault__does"),
+    Log("checks", _battery, "at", words.battery),
+    Log("checks", _readings, "at", words.reading, "check_row__what"),
+    Log("checks", _sheets, "made_at", words.sheet_made),
+    Log("plan", _plan_changes, "at", words.plan_change, "subject"),
 )

@@ -11,7 +11,8 @@ from django.views.decorators.http import require_safe
 
 from circuits.paper.title_block import TitleBlock
 from shop.history.lines import PlaceError, read_place
-from shop.history.logs import KINDS, history
+from shop.history.logs import KINDS
+from shop.history.reading import history
 from shop.jobs.models import Job
 
 may_see = permission_required("jobs.view_job", raise_exception=True)
@@ -22,7 +23,7 @@ may_see = permission_required("jobs.view_job", raise_exception=True)
 def job(request: HttpRequest, job_id: int) -> HttpResponse:
     """Who changed what and when, newest first."""
     row = get_object_or_404(Job.objects.with_parties(), pk=job_id)
-    kind, about = request.GET.get("kind", ""), request.GET.get("about", "").strip()[:100]
+    kind, about = request.GET.get("kind", ""), request.GET.get("about", "").replace("\x00", "").strip()[:100]
     kind = kind if kind in KINDS else ""
     try:
         after = read_place(request.GET["after"]) if "after" in request.GET else None

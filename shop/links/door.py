@@ -23,10 +23,10 @@ NOTHING = "There is nothing at this address: check it letter by letter."
 
 P = ParamSpec("P")
 Inside = Callable[Concatenate[HttpRequest, CustomerLink, str, P], HttpResponse]
-Outside = Callable[Concatenate[HttpRequest, str, P], HttpResponse]
+Outside = Callable[..., HttpResponse]
 
 
-def by_link(view: Inside[P]) -> Outside[P]:
+def by_link(view: Inside[P]) -> Outside:
     """A view for those who hold an open link: it gets the link, and its secret for further addresses.
 
     No log-in. Everybody else gets one sentence, and the same one for every address that does not exist.

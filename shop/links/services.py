@@ -11,6 +11,8 @@ from django.db import transaction
 from estimating.quotes.models import QuoteRevision
 from estimating.quotes.services import accept_revision
 from estimating.quotes.states import State
+from shop.billing.change_services import answer_change
+from shop.billing.models import Change
 from shop.jobs.models import Job
 from shop.links.models import CustomerLink, LinkAct
 from shop.links.rules import MOST_DAYS, ClosedError, LinkState, closed_words
@@ -101,14 +103,48 @@ def accept_by_link(*, link: CustomerLink, number: int, name: str, at: datetime) 
     RefusedError
         For a revision that has expired, was superseded, declined or accepted before; or without a name.
     """
-    # Held until the end, so that a link revoked at the same moment is either closed before or used before.
-    link = CustomerLink.objects.select_for_update().select_related("job").get(pk=link.pk)
-    state = link.state(at)
-    if state is not LinkState.OPEN:
-        raise ClosedError(closed_words(state, ""))
+    link = _held_open(link, at)
     revisions = QuoteRevision.objects.exclude(state=State.DRAFT).select_related("quote")
     revision = revisions.get(quote=link.job.quote_id, number=number)
     accepted = accept_revision(revision=revision, name=name, at=at)
     what = f"quote {revision.quote.number} revision {number}"
     LinkAct.objects.create(link=link, what=what, name=accepted.accepted_name, at=at)
     return accepted
+
+
+@transaction.atomic
+def accept_change_by_link(*, link: CustomerLink, number: int, name: str, at: datetime) -> Change:
+    """The customer accepts a change of the job.
+
+    Parameters
+    ----------
+    link : CustomerLink
+    number : int
+        Of the change that the customer read.
+    name : str
+        As the customer typed it.
+    at : datetime
+        Now.
+
+    Raises
+    ------
+    ClosedError
+        For a link that was revoked, or has run out.
+    Change.DoesNotExist
+    RefusedError
+        For a change that is not with the customer any more; or without a name.
+    """
+    link = _held_open(link, at)
+    change = Change.objects.select_related("job").get(job=link.job_id, number=number)
+    accepted = answer_change(change=change, accepted=True, name=name, at=at)
+    LinkAct.objects.create(link=link, what=f"change {number}", name=accepted.answered_name, at=at)
+    return accepted
+
+
+def _held_open(link: CustomerLink, at: datetime) -> CustomerLink:
+    """The link, held until the end: one revoked at the same moment is either closed before or used before."""
+    held = CustomerLink.objects.select_for_update(of=("self",)).select_related("job").get(pk=link.pk)
+    state = held.state(at)
+    if state is not LinkState.OPEN:
+        raise ClosedError(closed_words(state, ""))
+    return held

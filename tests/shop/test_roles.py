@@ -120,6 +120,7 @@ DECIDED = {
     "links:revoke": OFFICE,
     "links:open": ANYONE,
     "links:accept": ANYONE,
+    "links:accept_change": ANYONE,
     "links:paper": ANYONE,
     "history:job": STAFF,
 }
