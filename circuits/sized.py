@@ -67,7 +67,11 @@ class Trial:
 
 @dataclass(frozen=True, slots=True)
 class Fuse:
-    """A fuse as chosen. ``colour`` is the trade's colour name of that rating, empty where it has none."""
+    """A fuse as chosen. ``colour`` is the trade's colour name of that rating, empty where it has none.
+
+    ``inrush_margin`` is the shortest time in which it may open over what switching its load on takes of it; None
+    where the load has no inrush or no earliest gate is published.
+    """
 
     name: str
     family: FuseFamily
@@ -76,6 +80,7 @@ class Fuse:
     circuit: str
     colour: str
     source: str
+    inrush_margin: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

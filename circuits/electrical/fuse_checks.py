@@ -79,13 +79,26 @@ def forced_fuse_low(outcome: Outcome) -> Iterator[Finding]:
     """forced-fuse-low: it carries the load, but without the margin asked for."""
     for rated, forced_a in _forced(outcome):
         load_a = rated.protection.load_a
-        if holds(load_a, rated.share * forced_a) or not holds(load_a, forced_a):
+        if holds(load_a, rated.steady_share * forced_a) or not holds(load_a, forced_a):
             continue
         message = (
             f"{rated.protection.name}: a {format_current(forced_a)} fuse carries {_load(rated)}, "
-            f"more than {rated.share * 100:.0f} % of its rating"
+            f"more than {rated.steady_share * 100:.0f} % of its rating"
         )
-        yield _low("forced-fuse-low", rated, message, rated.share * forced_a)
+        yield _low("forced-fuse-low", rated, message, rated.steady_share * forced_a)
+
+
+def forced_fuse_inrush(outcome: Outcome) -> Iterator[Finding]:
+    """forced-fuse-inrush: switching its load on may open it."""
+    for rated, forced_a in _forced(outcome):
+        load_a, margin = rated.protection.load_a, rated.fuse.inrush_margin if rated.fuse else None
+        if margin is None or margin >= 1 or not holds(load_a, rated.steady_share * forced_a):
+            continue
+        message = (
+            f"{rated.protection.name}: switching {_load(rated)} on may open a {format_current(forced_a)} fuse: "
+            f"its shortest time is {margin:.2f} of what that takes"
+        )
+        yield _low("forced-fuse-inrush", rated, message, rated.share * forced_a)
 
 
 def forced_fuse_below_load(outcome: Outcome) -> Iterator[Finding]:
@@ -121,6 +134,7 @@ FUSE_RULES = (
     cranking_unfused,
     forced_fuse_not_standard,
     forced_fuse_low,
+    forced_fuse_inrush,
     forced_fuse_below_load,
     forced_fuse_over_wire,
 )

@@ -9,13 +9,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
+from circuits.electrical.fuse_loading import Loading, inrush_margin, loading
 from circuits.electrical.tables import read_rows
 from circuits.plan import FuseFamily
 from circuits.rules import SizingRules
 from circuits.sized import Fuse
 from circuits.wiring import Protection
 
-SHARE_SOURCE = "load within 75 % of the rating if continuous (fuse makers' rule of thumb at 25 °C), 100 % if not"
 TOLERANCE = 1e-9
 """Relative slack of every comparison, so that 7.5 A on a 10 A fuse is not refused by a rounding bit."""
 
@@ -122,23 +122,6 @@ def fuse_of_another_family(family: FuseFamily, load_a: float, share: float) -> S
     return None
 
 
-def load_share(protection: Protection, rules: SizingRules) -> float:
-    """Greatest load of a fuse as a share of its rating.
-
-    Parameters
-    ----------
-    protection : Protection
-    rules : SizingRules
-
-    Examples
-    --------
-    >>> horn = Protection("horn", "horn", "panel", FuseFamily.BLADE, None, 5.0, continuous=False)
-    >>> load_share(horn, SizingRules())
-    1.0
-    """
-    return rules.continuous_share if protection.continuous else rules.intermittent_share
-
-
 @dataclass(frozen=True, slots=True)
 class RatedProtection:
     """A protection with its fuse.
@@ -155,6 +138,8 @@ class RatedProtection:
     steps : tuple of (float, float)
         Every load at which a smaller fuse would be full [A] with that fuse's resistance [ohm], then
         the load itself with the fuse chosen.
+    steady_share : float
+        The share without regard to switching on.
     """
 
     protection: Protection
@@ -162,6 +147,7 @@ class RatedProtection:
     held_a: float
     share: float
     steps: tuple[tuple[float, float], ...]
+    steady_share: float
 
     @property
     def families(self) -> tuple[FuseFamily, ...]:
@@ -177,13 +163,15 @@ def _resistance_ohm(family: FuseFamily, rating_a: float) -> float:
     return below[-1].resistance_ohm if below else 0.0
 
 
-def rate(protection: Protection, rules: SizingRules) -> RatedProtection:
+def rate(protection: Protection, rules: SizingRules, loaded: Loading | None = None) -> RatedProtection:
     """Choose the fuse of a protection, or take the rating that the plan forces.
 
     Parameters
     ----------
     protection : Protection
     rules : SizingRules
+    loaded : Loading, optional
+        How far it may be loaded; by the rule of thumb alone where not given.
 
     Examples
     --------
@@ -192,9 +180,10 @@ def rate(protection: Protection, rules: SizingRules) -> RatedProtection:
     >>> rated.fuse.rating_a, rated.fuse.colour, rated.held_a
     (30.0, 'green', 30.0)
     """
-    share = load_share(protection, rules)
+    loaded = loaded or loading(protection, rules)
+    share = loaded.share
     if protection.forced_a is not None:
-        return _rate_forced(protection, protection.forced_a, share)
+        return _rate_forced(protection, protection.forced_a, loaded)
     chosen = smallest_fuse(protection.family, protection.load_a, share, rules.min_fuse_a)
     if chosen is None:
         other = fuse_of_another_family(protection.family, protection.load_a, share)
@@ -208,10 +197,12 @@ def rate(protection: Protection, rules: SizingRules) -> RatedProtection:
         if rules.min_fuse_a <= fuse.rating_a < held_a and share * fuse.rating_a < protection.load_a
     )
     steps = (*smaller, (protection.load_a, resistance))
-    return RatedProtection(protection, _fuse(protection, chosen) if chosen else None, held_a, share, steps)
+    return RatedProtection(
+        protection, _fuse(protection, chosen, loaded) if chosen else None, held_a, share, steps, loaded.steady_share
+    )
 
 
-def _fuse(protection: Protection, standard: StandardFuse) -> Fuse:
+def _fuse(protection: Protection, standard: StandardFuse, loaded: Loading) -> Fuse:
     return Fuse(
         protection.name,
         standard.family,
@@ -219,11 +210,18 @@ def _fuse(protection: Protection, standard: StandardFuse) -> Fuse:
         protection.at,
         protection.circuit,
         standard.colour,
-        SHARE_SOURCE,
+        loaded.source,
+        _inrush_margin(protection, standard.rating_a, loaded),
     )
 
 
-def _rate_forced(protection: Protection, rating_a: float, share: float) -> RatedProtection:
+def _inrush_margin(protection: Protection, rating_a: float, loaded: Loading) -> float | None:
+    if loaded.kind is None:
+        return None
+    return inrush_margin(protection.family, loaded.kind, protection.load_a / rating_a)
+
+
+def _rate_forced(protection: Protection, rating_a: float, loaded: Loading) -> RatedProtection:
     colours = {fuse.rating_a: fuse.colour for fuse in standard_fuses(protection.family)}
     fuse = Fuse(
         protection.name,
@@ -233,6 +231,7 @@ def _rate_forced(protection: Protection, rating_a: float, share: float) -> Rated
         protection.circuit,
         colours.get(rating_a, ""),
         "forced by the plan",
+        _inrush_margin(protection, rating_a, loaded),
     )
     steps = ((protection.load_a, _resistance_ohm(protection.family, rating_a)),)
-    return RatedProtection(protection, fuse, rating_a, share, steps)
+    return RatedProtection(protection, fuse, rating_a, loaded.share, steps, loaded.steady_share)

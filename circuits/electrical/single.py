@@ -15,6 +15,8 @@ from circuits.wiring import CurrentPath, End, Lands, Path, Protection, Role, Wir
 
 _NAME = "wire"
 _FROM, _TO, _ZONE = "supply", "load", "the hot place"
+_FUSE_BOX = Run(_FROM, "fuse box", 0.1, "cabin")
+"""The fuse sits in the cabin, however hot it is where the wire goes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +127,7 @@ def _wiring(load: SingleLoad, rules: BuildRules) -> Wiring:
     plan = Plan(
         vehicle=Vehicle(system_v=load.system_v, chassis_resistance_ohm=load.chassis_resistance_ohm),
         zones=(Zone(_ZONE, load.ambient_c),),
-        runs=(Run(_FROM, _TO, load.length_m, _ZONE),),
+        runs=(Run(_FROM, _TO, load.length_m, _ZONE), _FUSE_BOX),
         circuits=(circuit,),
     )
     current_a = circuit.load_current_a(load.system_v)

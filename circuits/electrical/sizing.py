@@ -11,6 +11,7 @@ from collections import defaultdict
 
 from circuits.electrical.checks import find
 from circuits.electrical.feeding import allowances_percent, feeder_of, feeding_order, tapped_by
+from circuits.electrical.fuse_loading import fuse_ambients_c, loading
 from circuits.electrical.limits import OwnLimits
 from circuits.electrical.one_circuit import CircuitJob, Outcome, size_circuit
 from circuits.electrical.protection import RatedProtection, rate
@@ -81,11 +82,7 @@ def size_wiring(wiring: Wiring, rules: BuildRules | None = None) -> SizedPlan:
     ()
     """
     rules = rules or BuildRules()
-    fuses = {
-        protection.name: rate(protection, rules.sizing)
-        for protection in wiring.protections
-        if protection.family is not FuseFamily.NONE
-    }
+    fuses = _rated(wiring, rules)
     outcomes = _size_in_feeding_order(wiring, rules, fuses)
     circuits = tuple(outcomes[circuit.name].sized for circuit in wiring.plan.circuits)
     lying = bundles(wiring.plan, (wire for circuit in circuits for wire in circuit.wires))
@@ -101,6 +98,19 @@ def size_wiring(wiring: Wiring, rules: BuildRules | None = None) -> SizedPlan:
             *bundle_findings(wiring.plan, lying),
         ),
     )
+
+
+def _rated(wiring: Wiring, rules: BuildRules) -> dict[str, RatedProtection]:
+    ambients_c = fuse_ambients_c(wiring.plan)
+    kinds = {circuit.name: circuit.kind for circuit in wiring.plan.circuits}
+    rated = {}
+    for protection in wiring.protections:
+        if protection.family is not FuseFamily.NONE:
+            of_load = protection.name == protection.circuit
+            kind = kinds.get(protection.circuit) if of_load else None  # a coil's fuse sees no inrush
+            loaded = loading(protection, rules.sizing, kind, ambients_c.get(protection.at, 25.0))
+            rated[protection.name] = rate(protection, rules.sizing, loaded)
+    return rated
 
 
 def _size_in_feeding_order(wiring: Wiring, rules: BuildRules, fuses: dict[str, RatedProtection]) -> dict[str, Outcome]:

@@ -75,7 +75,7 @@ class Router:
         self._runs = plan.runs
         self._names = plan.places
         self._index = {name: number for number, name in enumerate(self._names)}
-        self._ambient_c = _run_ambients(plan)
+        self._ambient_c = run_ambients_c(plan)
         self._neighbours: list[list[tuple[int, int]]] = [[] for _ in self._names]
         for number, run in enumerate(plan.runs):
             start, end = self._index[run.start], self._index[run.end]
@@ -197,7 +197,19 @@ class Router:
         return _Tree(tuple(run_to), tuple(before))
 
 
-def _run_ambients(plan: Plan) -> tuple[float, ...]:
+def run_ambients_c(plan: Plan) -> tuple[float, ...]:
+    """Ambient of each run of the plan [°C]; that of the hottest zone known where its zone has none.
+
+    Parameters
+    ----------
+    plan : Plan
+
+    Examples
+    --------
+    >>> from circuits.plan import Run, Vehicle
+    >>> run_ambients_c(Plan(Vehicle(), (), (Run("a", "b", 1.0, "boot"), Run("b", "c", 1.0, "cellar")), ()))
+    (40.0, 120.0)
+    """
     known_c = DEFAULT_ZONES_C | {zone.name: zone.ambient_c for zone in plan.zones}
     hottest_c = max(known_c.values())
     return tuple(known_c.get(run.zone, hottest_c) for run in plan.runs)

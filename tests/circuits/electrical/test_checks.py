@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -134,7 +135,7 @@ def test_forced_fuse_low() -> None:
 
 
 def test_an_intermittent_load_may_fill_its_forced_fuse() -> None:
-    assert findings(looms.circuit(load_a=10.0, fuse_a=10.0, duty=Duty.INTERMITTENT)) == {}
+    assert findings(looms.circuit(load_a=10.0, fuse_a=10.0, duty=Duty.INTERMITTENT, kind=Kind.HEATER)) == {}
 
 
 def test_forced_fuse_below_load() -> None:
@@ -147,6 +148,18 @@ def test_forced_fuse_below_load() -> None:
 def test_a_load_no_fuse_carries_is_to_be_split() -> None:
     found = findings(looms.circuit(load_a=600.0, fuse_a=40.0, max_drop_percent=50.0))
     assert found["forced-fuse-below-load"].cure == "Split the circuit."
+
+
+def test_forced_fuse_inrush() -> None:
+    """A lamp of 10 A for moments only on a 10 A fuse: cold, it draws 100 A at first."""
+    lamp = looms.circuit(load_a=10.0, fuse_a=10.0, duty=Duty.INTERMITTENT)
+    finding = the_only(findings(lamp), "forced-fuse-inrush")
+    assert finding.severity is Severity.WARNING
+    assert finding.message == (
+        "lamp: switching 10 A intermittent on may open a 10 A fuse: its shortest time is 0.62 of what that takes"
+    )
+    assert (finding.figure, finding.limit, finding.cure) == ("10 A", "7.9 A", "Use a 15 A blade fuse.")
+    assert findings(replace(lamp, fuse_a=15.0)) == {}
 
 
 def test_forced_fuse_over_wire() -> None:

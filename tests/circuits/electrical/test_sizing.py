@@ -83,7 +83,7 @@ def test_ampacity_governs_where_nothing_else_is_broken() -> None:
 
 def test_the_limit_broken_by_most_governs() -> None:
     """36 A intermittent on a 40 A fuse: 14 AWG has 35 A and stands a 28 A fuse, 12 AWG 45 and 36; drop allows all."""
-    lamp = looms.circuit(load_a=36.0, duty=Duty.INTERMITTENT, max_drop_percent=50.0)
+    lamp = looms.circuit(load_a=36.0, duty=Duty.INTERMITTENT, max_drop_percent=50.0, kind=Kind.HEATER)
     wire = looms.wire(1, current_a=36.0, length_m=0.1)
     loom = looms.wiring((lamp,), (wire,), (looms.fuse(lamp),), (looms.path(lamp, (wire,)),))
     sized = size_wiring(loom, looms.bare_rules()).wires[0]
