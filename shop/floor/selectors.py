@@ -171,7 +171,7 @@ class Week:
 
 
 def week(monday: date, now: datetime) -> Week:
-    """The week that begins on ``monday``: every job with work that is not done, or with hours in it. Eight queries."""
+    """The week that begins on ``monday``: every job with work that is not done, or with hours in it. Seven queries."""
     days = tuple(monday + timedelta(days=day) for day in range(7))
     start = timezone.make_aware(datetime.combine(monday, datetime.min.time()))
     end = timezone.make_aware(datetime.combine(days[-1] + timedelta(days=1), datetime.min.time()))

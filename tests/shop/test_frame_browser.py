@@ -38,7 +38,7 @@ def test_title_block_unfolds_at_the_thumb_and_closes_by_escape(live_shop) -> Non
     page = live_shop.open(reverse("people:staff"))
     links = page.get_by_role("link", name="Terms")
     assert not links.is_visible()
-    page.get_by_role("button", name="Sheet 2 of 6").click()
+    page.get_by_role("button", name="Sheet 2 of").click()
     assert links.is_visible()
     for link in page.locator(".title-block li a").all():
         box = link.bounding_box()

@@ -88,7 +88,7 @@ def test_quote_nobody_knows_still_draws_its_frame(db) -> None:
 
 def test_settings_are_a_set_too() -> None:
     found = sheets(asked(reverse("people:staff"), Role.OWNER))
-    assert names(found) == ["1 Letterhead", "2 Staff", "3 Building", "4 Prices", "5 Minutes", "6 Terms"]
+    assert names(found) == ["1 Letterhead", "2 Staff", "3 Building", "4 Prices", "5 Minutes", "6 Terms", "7 Limits"]
     assert found.number == 2
     assert [section.name for section in sections(asked(reverse("quotes:terms"), Role.OWNER)) if section.current] == [
         "Shop"
@@ -103,8 +103,8 @@ def test_lists_belong_to_no_set() -> None:
 @pytest.mark.parametrize(
     ("role", "expected"),
     [
-        (Role.OWNER, ["Jobs", "Customers", "Vehicles", "Invoices", "Bench", "Shop", "Help"]),
-        (Role.TECHNICIAN, ["Jobs", "Customers", "Vehicles", "Bench", "Help"]),
+        (Role.OWNER, ["Jobs", "Week", "Faults", "Customers", "Vehicles", "Invoices", "Bench", "Shop", "Help"]),
+        (Role.TECHNICIAN, ["Jobs", "Week", "Faults", "Customers", "Vehicles", "Bench", "Help"]),
         (None, []),
     ],
 )
