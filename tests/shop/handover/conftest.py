@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import pytest
 
@@ -62,6 +63,14 @@ def good_reading(check):
     return Told(typed=f"{value:.6f} {check.unit}", meter="Meter 2")
 
 
+def bad_reading(check):
+    """A reading outside the check's limits."""
+    if not check.unit:
+        return Told(passed=False)
+    value = check.high * 2 if check.high is not None else check.low / 2
+    return Told(typed=f"{value:.6f} {check.unit}")
+
+
 def prove(job, by, at=AT, leave=()):
     """Make the check sheet and pass every check but those left out, by key."""
     make_sheet(job=job, by=by, at=at)
@@ -103,7 +112,7 @@ def content_of(starter="closed_car", **other):
         panels=fuse_panels(sized),
         cautions=cautions(),
     )
-    values = {
+    values: dict[str, Any] = {
         "chart": chart,
         "title": "Full rewire after a loom fire",
         "basis": "Quote Q-2031-001 revision 2, by Ada Fernwhistle on 2 May 2031",

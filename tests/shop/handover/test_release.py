@@ -23,7 +23,7 @@ from shop.handover.rules import RefusedError
 from shop.handover.services import paper_of, release_job
 from shop.proof.models import CheckRow
 from shop.proof.services import Told, connect_battery, make_sheet, record_reading
-from tests.shop.handover.conftest import AT, URL, prove
+from tests.shop.handover.conftest import AT, URL, bad_reading, prove
 
 LATER = AT + timedelta(days=3)
 
@@ -127,9 +127,7 @@ def test_no_mix_of_missing_and_failed_checks_leaves(data, proved, owner, technic
         gone = data.draw(st.sets(st.sampled_from(keys), max_size=3)) - failed
         for number, key in enumerate(sorted(failed)):
             check = CheckRow.objects.get(job=job, key=key)
-            bad = Told(passed=False)
-            if check.unit:
-                bad = Told(typed=f"{check.high * 2 if check.high is not None else check.low / 2:.6f} {check.unit}")
+            bad = bad_reading(check)
             record_reading(check=check, told=bad, by=technician, at=LATER, key=f"bad{job.pk}.{number}")
         CheckRow.objects.filter(job=job, key__in=gone).update(latest=None)
         if failed | gone:

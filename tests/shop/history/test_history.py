@@ -34,7 +34,8 @@ def changes(job, count, at=None):
 
 def whole(job, **options):
     """All lines, page by page."""
-    found, after = [], None
+    found: list[Line] = []
+    after = None
     while True:
         page = history(job, allowed=OWNER, after=after, **options)
         found += page.lines
@@ -53,7 +54,8 @@ def test_pages_of_several_logs_tell_every_line_once_in_order(moments, size):
         for rank, hours in enumerate(moments)
     ]
     every = sorted((line for log in logs for line in log), key=lambda line: line.place.order)
-    told, after = [], None
+    told: list[Line] = []
+    after = None
     while True:
         rest = [[line for line in log if after is None or line.place.order > after.order] for log in logs]
         page = merged(rest, size)

@@ -17,7 +17,9 @@ from shop.links.services import accept_by_link, make_link, revoke_link
 
 
 def token_in(page):
-    return re.search(r'name="csrfmiddlewaretoken" value="(\w+)"', page.content.decode())[1]
+    found = re.search(r'name="csrfmiddlewaretoken" value="(\w+)"', page.content.decode())
+    assert found
+    return found[1]
 
 
 def accept(customer, secret, number, name="Ada Fernwhistle", **more):
