@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from itertools import pairwise
 
 import pytest
 from django.core.exceptions import PermissionDenied, ValidationError
@@ -95,7 +96,7 @@ def test_hours_do_not_depend_on_the_order_in_which_taps_arrive(data):
     assert found == spans(presses)
     running = [span for span in found if span.stop is None]
     assert len(running) <= 1
-    for one, after in zip(found, found[1:], strict=False):
+    for one, after in pairwise(found):
         assert one.stop is not None
         assert one.stop <= after.start
 

@@ -18,6 +18,7 @@ from shop.proof.limits import LimitError, Limits, packaged_limits
 from tests.shop.floor import cast
 
 LIMITS = Limits.of()
+DROPS = "voltage_drop_limits.csv"
 REFERENCE = Path(__file__).parents[2] / "reference"
 
 
@@ -121,10 +122,10 @@ def rows(name: str) -> list[dict[str, str]]:
     ("limit", "side", "table", "item", "column"),
     [
         ("ground_point", "high", "ground_resistance.csv", "added ground point", "max_resistance_ohm"),
-        ("charge_line_drop", "high", "voltage_drop_limits.csv", "alternator output line at 30 A", "max_drop_V"),
-        ("body_ground_drop", "high", "voltage_drop_limits.csv", "body ground path, lamp circuit", "max_drop_V"),
-        ("starter_positive_drop", "high", "voltage_drop_limits.csv", "starter positive circuit while cranking", "max_drop_V"),
-        ("starter_ground_drop", "high", "voltage_drop_limits.csv", "starter ground circuit while cranking", "max_drop_V"),
+        ("charge_line_drop", "high", DROPS, "alternator output line at 30 A", "max_drop_V"),
+        ("body_ground_drop", "high", DROPS, "body ground path, lamp circuit", "max_drop_V"),
+        ("starter_positive_drop", "high", DROPS, "starter positive circuit while cranking", "max_drop_V"),
+        ("starter_ground_drop", "high", DROPS, "starter ground circuit while cranking", "max_drop_V"),
         ("charging", "low", "battery_charging.csv", "charging voltage, general service range", "min"),
         ("charging", "high", "battery_charging.csv", "charging voltage, general service range", "max"),
         ("battery_rest", "low", "battery_ocv_soc.csv", "75", "ocv_min_V"),
