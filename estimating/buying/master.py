@@ -78,9 +78,10 @@ def solve_master(
     model = Model()
     packs = _offers(model, pools, prices)
     for number, pool in enumerate(pools):
-        for weights, least in cover_rows(pool):
+        rows, is_all = cover_rows(pool)
+        for weights, least in rows:
             _weigh(model, pool, weights, least, packs)
-        if pool.groups > 1:
+        if not is_all:
             _share_out(model, pool, packs)
         for lesson in lessons:
             if lesson.pool == number:

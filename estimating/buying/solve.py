@@ -25,6 +25,12 @@ from estimating.buying.week import Week
 BOUND_ROUNDING = 0.01
 """Coins by which the solver's bound may be off: costs are whole coins, so a bound just above one means the next."""
 
+FIRST_NODES, NODES_GROWTH = 400, 10
+"""Nodes the master may search before what it has is tried, and by how many times more once that could be cut."""
+
+CHECK_SHARE = 0.15
+"""Share of the time limit that one packing check may take."""
+
 GROWTH_STEPS = 8
 """Packs that are added one by one to a purchase that cannot be cut."""
 
@@ -89,19 +95,22 @@ class Search:
         if not self.pools or not self.prices.offers:
             self.bound = self.cost
             return
+        nodes = FIRST_NODES
         while self.bound < self.cost and self._seconds_left() > 0:
-            proposal = solve_master(self.pools, self.prices, self.lessons, self._seconds_left())
+            proposal = solve_master(self.pools, self.prices, self.lessons, self._seconds_left(), nodes)
             self.rounds += 1
             is_proof = all(lesson.is_proven for lesson in self.lessons)
             reached = ceil(proposal.bound - BOUND_ROUNDING) if proposal.bound > -inf else 0
             if is_proof:
                 self.bound = min(max(self.bound, reached), self.cost)
-            if proposal.bought is None or (not is_proof and reached >= self.cost):
+            if (proposal.is_optimal and proposal.bought is None) or (not is_proof and reached >= self.cost):
                 break
-            is_taken = self._try(proposal.bought)
+            is_taken = proposal.bought is None or self._try(proposal.bought)
             self.watch.report(Progress(self.prices.money(self.cost), self.prices.money(ceil(self.bound)), self.rounds))
-            if is_taken:
+            if is_taken and proposal.is_optimal:
                 break
+            if is_taken:
+                nodes *= NODES_GROWTH
 
     def _seconds_left(self) -> float:
         return self.reach.week.settings.time_limit_s - self.watch.elapsed_s()
@@ -137,7 +146,9 @@ class Search:
         key = (number, task.bins)
         if key not in self.known:
             if pool.measure is Measure.CUTS:
-                self.known[key] = check(task, Effort(seconds_left=self._seconds_left))
+                until_s = self.watch.elapsed_s() + CHECK_SHARE * self.reach.week.settings.time_limit_s
+                effort = Effort(seconds_left=lambda: min(self._seconds_left(), until_s - self.watch.elapsed_s()))
+                self.known[key] = check(task, effort)
             else:
                 layout = share_out(task)
                 self.known[key] = NotPacked(is_impossible=True) if layout is None else Fits(layout)

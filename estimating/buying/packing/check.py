@@ -54,7 +54,10 @@ def _search(task: Task, columns: Columns, effort: Effort) -> Verdict:
     listed = all_fillings(task, effort.fillings)
     if listed is not None:
         chosen = choose_columns(task, listed, effort)
-        return NotPacked(is_impossible=chosen) if isinstance(chosen, bool) else Fits(chosen)
+        if isinstance(chosen, bool) and not chosen:
+            chosen = choose_columns(task, columns, effort) or chosen
+            return NotPacked(is_impossible=False) if isinstance(chosen, bool) else Fits(chosen)
+        return NotPacked(is_impossible=True) if isinstance(chosen, bool) else Fits(chosen)
     chosen = choose_columns(task, columns, effort)
     return NotPacked(is_impossible=False) if isinstance(chosen, bool) else Fits(chosen)
 

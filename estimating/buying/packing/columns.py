@@ -12,13 +12,19 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import linprog
-from scipy.sparse import csc_array
+from scipy.sparse import csc_array, diags_array, hstack
 
-from estimating.buying.packing.knapsack import Table, knapsack
+from estimating.buying.packing.knapsack import knapsack
 from estimating.buying.packing.task import Effort, Filling, Layout, Task, TooSmall
 
 SCALE = 1_000_000
 """Weights are whole millionths of the price of the longest item, so that sums are exact."""
+
+ENOUGH_FILLINGS = 40
+"""New fillings with which a round may end before all types of bin are gone through."""
+
+FULL_EVERY = 6
+"""Rounds of which one goes through all types of bin, to see whether there is a proof already."""
 
 NONE_OVER = 1e-7
 """Cost of items left over below which a fractional packing is whole."""
@@ -97,7 +103,8 @@ def fractional(task: Task, columns: Columns, effort: Effort) -> Fractional | Too
     >>> fractional(task, Columns(), Effort())
     TooSmall(weights=(1000000,), least=3000000)
     """
-    for _ in range(effort.pricing_rounds):
+    sets = list(dict.fromkeys(task.allowed))
+    for number in range(effort.pricing_rounds):
         if effort.seconds_left() <= 0:
             return None
         listed = columns.list()
@@ -108,20 +115,40 @@ def fractional(task: Task, columns: Columns, effort: Effort) -> Fractional | Too
         if cost <= NONE_OVER:
             return Fractional(listed, times)
         values = [int(price * SCALE) for price in prices]
-        tables = _tables(task, values)
-        weights = tuple(int(tables[t].best[cap]) for t, cap in enumerate(task.capacities))
-        least = sum(value * count for value, count in zip(values, task.counts, strict=True))
-        if sum(w * n for w, n in zip(weights, task.bins, strict=True)) < least:
-            return TooSmall(weights, least)
-        found = tuple(
-            (kind, filling)
-            for kind, capacity in enumerate(task.capacities)
-            if task.bins[kind]
-            for filling in tables[kind].fillings(capacity, float(rents[kind]) * SCALE + 1)
-        )
+        first = number % len(sets)
+        found = _priced(task, values, rents, [*sets[first:], *sets[:first]], is_full=number % FULL_EVERY == 0)
+        if isinstance(found, TooSmall):
+            return found
         if not columns.add(found):
-            return None
+            if number % FULL_EVERY == 0:
+                return None
+            found = _priced(task, values, rents, sets, is_full=True)
+            if isinstance(found, TooSmall) or not columns.add(found):
+                return found if isinstance(found, TooSmall) else None
     return None
+
+
+def _priced(
+    task: Task, values: list[int], rents: NDArray[np.float64], sets: list[tuple[int, ...]], *, is_full: bool
+) -> Layout | TooSmall:
+    """Fillings worth more than their bin's rent; where all types of bin are gone through, the proof if there is one."""
+    weights = [0] * len(task.bins)
+    found: list[tuple[int, Filling]] = []
+    for allowed in sets:
+        kinds = [kind for kind, mine in enumerate(task.allowed) if mine == allowed]
+        items = [(item, task.sizes[item], task.counts[item]) for item in allowed if task.counts[item]]
+        table = knapsack(items, values, sorted({task.capacities[kind] for kind in kinds}))
+        for kind in kinds:
+            capacity = task.capacities[kind]
+            weights[kind] = int(table.best[capacity])
+            if task.bins[kind]:
+                found += ((kind, each) for each in table.fillings(capacity, float(rents[kind]) * SCALE + 1))
+        if not is_full and len(found) >= ENOUGH_FILLINGS:
+            return tuple(found)
+    least = sum(value * count for value, count in zip(values, task.counts, strict=True))
+    if sum(w * n for w, n in zip(weights, task.bins, strict=True)) < least:
+        return TooSmall(tuple(weights), least)
+    return tuple(found)
 
 
 def _solve(
@@ -134,8 +161,6 @@ def _solve(
     )
     matrix = column_matrix(task, listed)
     signs = np.concatenate([-np.ones(items), np.ones(kinds)])
-    from scipy.sparse import diags_array, hstack
-
     whole = diags_array(signs) @ hstack([matrix, over])
     bounds = np.concatenate([-np.array(task.counts, dtype=float), np.array(task.bins, dtype=float)])
     cost = np.concatenate([np.zeros(len(listed)), np.array(task.sizes, dtype=float) / top])
@@ -144,16 +169,3 @@ def _solve(
         return None
     marginals = -result.ineqlin.marginals
     return float(result.fun), result.x[: len(listed)], np.maximum(marginals[:items], 0), np.maximum(marginals[items:], 0)
-
-
-def _tables(task: Task, values: list[int]) -> dict[int, Table]:
-    """One table for all types of bin that take the same items."""
-    found: dict[int, Table] = {}
-    by_items: dict[tuple[int, ...], list[int]] = {}
-    for kind, allowed in enumerate(task.allowed):
-        by_items.setdefault(allowed, []).append(kind)
-    for allowed, kinds in by_items.items():
-        items = [(item, task.sizes[item], task.counts[item]) for item in allowed if task.counts[item]]
-        table = knapsack(items, values, sorted({task.capacities[kind] for kind in kinds}))
-        found.update(dict.fromkeys(kinds, table))
-    return found

@@ -6,8 +6,8 @@ from estimating.buying.packing.columns import Columns, Fractional, fractional
 from estimating.buying.packing.fill import is_whole, quick_layouts
 from estimating.buying.packing.task import Effort, Filling, Layout, Task
 
-NEARLY_WHOLE = 0.7
-"""Fillings used at least this often are taken once."""
+NEARLY_WHOLE = (0.7, 0.99, 0.4)
+"""Fillings used at least this often are taken once; a dive that leads nowhere is tried again with the next."""
 
 
 def quick(task: Task, columns: Columns | None = None) -> Layout | None:
@@ -48,10 +48,23 @@ def dive(task: Task, columns: Columns, first: Fractional, effort: Effort) -> Lay
     >>> dive(task, columns, fractional(task, columns, Effort()), Effort())
     ((0, ((0, 1), (1, 1))), (0, ((0, 1), (1, 1))))
     """
+    for share in NEARLY_WHOLE:
+        layout = _dive(task, columns, first, effort, share)
+        if layout is not None:
+            return layout
+        # The dive has found more fillings: they change where the next one starts.
+        again = fractional(task, columns, effort)
+        if not isinstance(again, Fractional):
+            return None
+        first = again
+    return None
+
+
+def _dive(task: Task, columns: Columns, first: Fractional, effort: Effort, share: float) -> Layout | None:
     taken: list[tuple[int, Filling]] = []
     solution: Fractional = first
     for _ in range(effort.dive_steps):
-        step = _steps(task, solution)
+        step = _steps(task, solution, share)
         if not step:
             return None
         taken += step
@@ -70,7 +83,7 @@ def dive(task: Task, columns: Columns, first: Fractional, effort: Effort) -> Lay
     return None
 
 
-def _steps(task: Task, solution: Fractional) -> list[tuple[int, Filling]]:
+def _steps(task: Task, solution: Fractional, share: float) -> list[tuple[int, Filling]]:
     """Whole and nearly whole fillings as often as they still fit; at least the most used one."""
     ranked = sorted(
         ((float(times), number) for number, times in enumerate(solution.times) if times > 1e-9),
@@ -80,7 +93,7 @@ def _steps(task: Task, solution: Fractional) -> list[tuple[int, Filling]]:
     counts, bins = list(task.counts), list(task.bins)
     for rank, (times, number) in enumerate(ranked):
         kind, filling = solution.columns[number]
-        wanted = int(times + 1 - NEARLY_WHOLE) if rank else max(1, int(times + 1 - NEARLY_WHOLE))
+        wanted = int(times + 1 - share) if rank else max(1, int(times + 1 - share))
         for _ in range(wanted):
             if bins[kind] < 1 or any(counts[item] < n for item, n in filling):
                 break

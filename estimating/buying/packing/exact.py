@@ -15,7 +15,7 @@ INFEASIBLE = 2
 
 
 def choose_columns(task: Task, columns: Columns, effort: Effort) -> Layout | bool:
-    """Picks fillings that hold every item exactly once.
+    """Picks fillings that hold every item; what they hold beyond that is left out again.
 
     Returns
     -------
@@ -35,12 +35,9 @@ def choose_columns(task: Task, columns: Columns, effort: Effort) -> Layout | boo
     seconds = effort.seconds_left()
     if not listed or seconds <= 0:
         return not listed
-    items = len(task.sizes)
     low = np.concatenate([np.array(task.counts, dtype=float), np.zeros(len(task.bins))])
-    high = np.concatenate([np.array(task.counts, dtype=float), np.array(task.bins, dtype=float)])
-    top = np.array(
-        [min([task.bins[kind], *(task.counts[item] // n for item, n in filling)]) for kind, filling in listed]
-    )
+    high = np.concatenate([np.full(len(task.counts), np.inf), np.array(task.bins, dtype=float)])
+    top = np.array([float(task.bins[kind]) for kind, _ in listed])
     options: dict[str, float] = {"node_limit": effort.nodes}
     if seconds != float("inf"):
         options["time_limit"] = seconds
@@ -55,9 +52,23 @@ def choose_columns(task: Task, columns: Columns, effort: Effort) -> Layout | boo
         return True
     if result.x is None:
         return False
-    layout = tuple(column for column, times in zip(listed, result.x, strict=True) for _ in range(round(times)))
-    left = task.less(layout)
-    return layout if not any(left.counts[:items]) and min(left.bins) >= 0 else False
+    chosen = tuple(column for column, times in zip(listed, result.x, strict=True) for _ in range(round(times)))
+    return _without_surplus(task, chosen) or False
+
+
+def _without_surplus(task: Task, chosen: Layout) -> Layout | None:
+    """The layout with every item as often as it is wanted; None where one is missing or there are too few bins."""
+    wanted, bins = list(task.counts), list(task.bins)
+    layout = []
+    for kind, filling in chosen:
+        bins[kind] -= 1
+        kept = []
+        for item, n in filling:
+            if take := min(n, wanted[item]):
+                kept.append((item, take))
+                wanted[item] -= take
+        layout.append((kind, tuple(kept)))
+    return None if any(wanted) or min(bins) < 0 else tuple(layout)
 
 
 def all_fillings(task: Task, most: int) -> Columns | None:
