@@ -73,10 +73,11 @@ SECTIONS = (
     _Entry("Faults", "faults:faults", (), "faults.view_faults"),
     _Entry("Customers", "jobs:customers", ("jobs:customer",), "jobs.view_job"),
     _Entry("Vehicles", "jobs:vehicles", ("jobs:vehicle",), "jobs.view_job"),
+    _Entry("Materials", "materials:materials", (), "purchasing.view_kits"),
     _Entry("Invoices", "billing:invoices", ("billing:journal",), "billing.view_money"),
     _Entry("Bench", "planning:bench"),
     _Entry("Shop", "people:shop", (), "people.edit_shop"),
-    _Entry("Help", "help:start", ("help:sheet", "help:findings", "help:basis")),
+    _Entry("Help", "help:start", ("help:sheet", "help:findings", "help:basis", "help:money")),
 )
 
 _CIRCUIT_PAGES = ("planning:circuit", "planning:new_circuit", "planning:duplicate_circuit", "planning:take_out_circuit")
@@ -95,11 +96,23 @@ JOB_SHEETS = (
     _Entry("Parts", "quotes:parts", (), "planning.view_plan"),
     _Entry("Hours", "quotes:hours", (), "quotes.view_hours"),
     _Entry("Quote", "quotes:quote", _QUOTE_PAGES, "quotes.view_prices"),
+    _Entry("Kit", "materials:kit", (), "purchasing.view_kits"),
     _Entry("Work", "floor:work", _WORK_PAGES, "floor.view_work"),
     _Entry("Proof", "proof:proof", ("proof:check",), "proof.view_proof"),
     _Entry("Faults", "faults:job_faults", ("faults:new", "faults:fault"), "faults.view_faults"),
     _Entry("Money", "billing:money", _MONEY_PAGES, "billing.view_money"),
     _Entry("Handover", "handover:handover", ("links:links", "history:job"), "handover.view_handover"),
+)
+
+_ORDER_PAGES = ("purchasing:order", "purchasing:receive")
+_SUPPLIER_PAGES = ("purchasing:supplier", "purchasing:new_supplier", "purchasing:offer", "purchasing:new_offer")
+
+MATERIAL_SHEETS = (
+    _Entry("Needs", "materials:materials", ("purchasing:run",), "purchasing.view_kits"),
+    _Entry("Orders", "purchasing:orders", _ORDER_PAGES, "purchasing.view_orders"),
+    _Entry("Suppliers", "purchasing:suppliers", _SUPPLIER_PAGES, "purchasing.view_orders"),
+    _Entry("Stock", "stock:stock", ("stock:material", "stock:new_material", "stock:move"), "stock.view_stock"),
+    _Entry("Buying", "purchasing:rules", (), "purchasing.edit_rules"),
 )
 
 SHOP_SHEETS = (
@@ -131,10 +144,12 @@ def sections(request: HttpRequest) -> list[Section]:
     here = _view_name(request)
     in_shop = any(_is_here(entry, here) for entry in SHOP_SHEETS)
     in_job = any(_is_here(entry, here) for entry in JOB_SHEETS)
+    in_materials = any(_is_here(entry, here) for entry in MATERIAL_SHEETS)
+    within = {"Shop": in_shop, "Jobs": in_job, "Materials": in_materials}
     found = []
     for entry in _allowed(request, SECTIONS):
         if url := _url(entry.view, {}):
-            current = _is_here(entry, here) or (entry.name == "Shop" and in_shop) or (entry.name == "Jobs" and in_job)
+            current = _is_here(entry, here) or within.get(entry.name, False)
             found.append(Section(entry.name, url, current))
     return found
 
@@ -144,6 +159,8 @@ def sheets(request: HttpRequest) -> SheetSet:
     here = _view_name(request)
     if any(_is_here(entry, here) for entry in SHOP_SHEETS):
         return _numbered(request, SHOP_SHEETS, {}, here)
+    if any(_is_here(entry, here) for entry in MATERIAL_SHEETS):
+        return _numbered(request, MATERIAL_SHEETS, {}, here)
     if any(_is_here(entry, here) for entry in JOB_SHEETS):
         return _numbered(request, JOB_SHEETS, _ids(request), here)
     return SheetSet()

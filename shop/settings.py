@@ -37,6 +37,7 @@ INSTALLED_APPS = [
     "shop.floor",
     "shop.proof",
     "shop.billing",
+    "shop.materials",
     "shop.handover",
     "shop.links",
     "shop.history",

@@ -15,6 +15,9 @@ urlpatterns = [
     path("", include("shop.handover.urls")),
     path("", include("shop.links.urls")),
     path("", include("shop.history.urls")),
+    path("", include("shop.materials.urls")),
+    path("", include("estimating.purchasing.urls")),
+    path("", include("estimating.stock.urls")),
     path("", include("estimating.quotes.urls")),
     path("", include("circuits.planning.urls")),
 ]

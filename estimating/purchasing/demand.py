@@ -13,7 +13,6 @@ from estimating.buying.working_days import is_workday
 from estimating.stock.kinds import MM_PER_M, buying_kind, in_words, kind_key, measure_of, whole
 from estimating.takeoff.parts import PartKind
 from estimating.takeoff.scope import Scope
-from estimating.takeoff.takeoff import needs_of
 from estimating.takeoff.wires import wire_spec
 from estimating.workup import WorkUp
 
@@ -79,6 +78,9 @@ class DemandLine:
     circuits : tuple of str
         That cause it; empty where the whole loom does.
     needed_by : date
+    part_kind : PartKind
+    spec : str
+        As the take-off names it.
     """
 
     job: str
@@ -87,6 +89,8 @@ class DemandLine:
     amount: int
     circuits: tuple[str, ...]
     needed_by: date
+    part_kind: PartKind = PartKind.WIRE
+    spec: str = ""
 
     @property
     def ref(self) -> str:
@@ -97,6 +101,10 @@ class DemandLine:
     def says(self) -> str:
         """The amount, for people."""
         return in_words(self.kind.measure, self.amount)
+
+    def of(self, amount: int) -> str:
+        """Another amount of the same, for people."""
+        return in_words(self.kind.measure, amount)
 
     def need(self) -> Need:
         """As buying takes it."""
@@ -153,13 +161,17 @@ def _cuts(job: str, work_up: WorkUp, by: date) -> Iterable[DemandLine]:
     sized = work_up.sized
     heat = sized.rules.sizing.insulation_class_c
     for wire in Scope.of(sized).fresh:
-        kind = buying_kind(PartKind.WIRE, wire_spec(wire), heat)
-        yield DemandLine(job, kind, wire.wire.name, whole(kind.measure, wire.wire.length_m), (wire.wire.circuit,), by)
-    for need in needs_of(sized):
-        if need.kind is PartKind.REPAIR_LENGTH:
-            kind = buying_kind(need.kind, need.spec, heat)
-            name = f"{need.circuits[0]}/repair"
-            yield DemandLine(job, kind, name, whole(kind.measure, need.quantity), need.circuits, by)
+        spec = wire_spec(wire)
+        kind = buying_kind(PartKind.WIRE, spec, heat)
+        amount = whole(kind.measure, wire.wire.length_m)
+        yield DemandLine(job, kind, wire.wire.name, amount, (wire.wire.circuit,), by, PartKind.WIRE, spec)
+    for part in work_up.parts:
+        if part.kind is not PartKind.REPAIR_LENGTH:
+            continue
+        kind = buying_kind(part.kind, part.spec, heat)
+        amount = whole(kind.measure, part.quantity / len(part.circuits))
+        for circuit in part.circuits:  # each repair lets in a length of its own
+            yield DemandLine(job, kind, f"{circuit}/repair", amount, (circuit,), by, PartKind.WIRE, part.spec)
 
 
 def _others(job: str, work_up: WorkUp, by: date) -> Iterable[DemandLine]:
@@ -167,4 +179,5 @@ def _others(job: str, work_up: WorkUp, by: date) -> Iterable[DemandLine]:
         if part.kind in CUT_KINDS:
             continue
         kind = Kind(kind_key(part.kind, part.spec), measure_of(part.kind))
-        yield DemandLine(job, kind, "", whole(kind.measure, part.quantity), part.circuits, by)
+        amount = whole(kind.measure, part.quantity)
+        yield DemandLine(job, kind, "", amount, part.circuits, by, part.kind, part.spec)

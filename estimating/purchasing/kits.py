@@ -103,6 +103,11 @@ class Kit:
         return {line.cut: line for line in self.lines if line.cut}
 
     @property
+    def awaited(self) -> tuple[KitLine, ...]:
+        """What is not in stock yet."""
+        return tuple(line for line in self.lines if not line.is_here)
+
+    @property
     def to_pick(self) -> tuple[KitLine, ...]:
         """What is fetched for the bench, by bin: rolls once each, with the metres that are cut from them."""
         together: dict[tuple[str, str, str], list[KitLine]] = defaultdict(list)

@@ -8,9 +8,8 @@ from datetime import datetime
 from decimal import Decimal
 
 from django.db import transaction
-from django.db.models import Sum
-from django.db.models.functions import Coalesce
 
+from estimating.purchasing.lines import lines_with_came
 from estimating.purchasing.models import DeliveryLineRow, DeliveryRow, OrderLineRow, OrderRow, ReservationRow
 from estimating.purchasing.orders import held
 from estimating.purchasing.states import OrderState
@@ -77,14 +76,14 @@ def receive(
     _check(order, came)
     delivery = DeliveryRow.objects.create(order=order, token=token, note_number=note_number, came_at=at, by=by)
     jobs: set[str] = set()
-    for line in _lines(order):
+    for line in lines_with_came(order):
         each = came.get(line.pk)
         if each is None or not each.packs:
             continue
         DeliveryLineRow.objects.create(delivery=delivery, line=line, packs=each.packs, price=each.price)
         act = Act(by, at, note=order.number, key=f"delivery {delivery.pk} line {line.pk}")
         jobs |= _take_in(line, each.packs, act)
-    if all(line.came_packs >= line.packs for line in _lines(order)):
+    if all(line.came_packs >= line.packs for line in lines_with_came(order)):
         order.state = OrderState.CLOSED
         order.save(update_fields=["state"])
     return Received(delivery, is_new=True, ready_jobs=tuple(sorted(job for job in jobs if is_complete(job))))
@@ -105,12 +104,6 @@ def _check(order: OrderRow, came: Mapping[int, Came]) -> None:
         raise RefusedError(f"Packs that came: 0 to {MAX_PACKS} are expected.")
     if not any(each.packs for each in came.values()):
         raise RefusedError("Say of at least one line how many packs came.")
-
-
-def _lines(order: OrderRow) -> list[OrderLineRow]:
-    return list(
-        order.lines.annotate(came_packs=Coalesce(Sum("came__packs"), 0)).select_related("material").order_by("pk")
-    )
 
 
 def _take_in(line: OrderLineRow, packs: int, act: Act) -> set[str]:

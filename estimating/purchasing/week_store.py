@@ -8,15 +8,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
-from django.db.models import Sum
-from django.db.models.functions import Coalesce
-
 from estimating.buying.kinds import Kind, Measure
 from estimating.buying.week import Need, Offer, PriceBreak, StockPiece, Supplier, Week
 from estimating.purchasing.demand import DemandLine, JobAhead, lines_of, needed_by
-from estimating.purchasing.models import OfferRow, OrderLineRow, ReservationRow, SupplierRow
+from estimating.purchasing.lines import lines_under_way
+from estimating.purchasing.models import OfferRow, ReservationRow, SupplierRow
 from estimating.purchasing.rules_store import buying_row, pairs_of, rule_of, settings_of
-from estimating.purchasing.states import UNDER_WAY
 from estimating.quotes.store import shop_rules, work_up_plan
 from estimating.stock.kinds import MM_PER_M
 from estimating.stock.models import HoldingRow, MaterialRow, MovementRow, Reason
@@ -83,7 +80,8 @@ def planning_of(jobs: Iterable[JobAhead], today: date, moved: Mapping[str, date]
     row, currency = buying_row(), shop_rules().terms.currency
     demand = {line.ref: line for line in demand_of(jobs)}
     needs = [line.need() for line in demand.values()]
-    needs = [replace(need, needed_by=moved.get(need.ref, need.needed_by)) for need in needs]
+    # What should have been in yesterday can be in today at the soonest.
+    needs = [replace(need, needed_by=max(moved.get(need.ref, need.needed_by), today)) for need in needs]
     kinds = {line.kind.key: line.kind for line in demand.values()}
     keeping = _keeping(today + timedelta(days=row.horizon_days))
     for kind, need in keeping:
@@ -117,8 +115,10 @@ def _less_given_out(lines: list[DemandLine], jobs: list[str]) -> tuple[DemandLin
             cuts[row.job, row.kind, row.cut] = max(row.amount, cuts.get((row.job, row.kind, row.cut), 0))
         else:
             given[row.job, row.kind] += row.amount
-    by_hand = MovementRow.objects.filter(job__in=jobs, reason=Reason.ISSUE, key=None).select_related(
-        "holding__material"
+    by_hand = (
+        MovementRow.objects.filter(job__in=jobs, reason=Reason.ISSUE)
+        .exclude(key__startswith="kit ")
+        .select_related("holding__material")
     )
     for movement in by_hand:
         given[movement.job, movement.holding.material.key] -= movement.amount
@@ -176,18 +176,8 @@ def _in_stock(wanted: set[str], kinds: dict[str, Kind], taken: Taken) -> Iterabl
             yield _piece(f"stock:{holding.pk}:0", holding.material, free)
 
 
-def outstanding_lines() -> Iterable[OrderLineRow]:
-    """Lines of orders under way, each with ``came``: packs that have come."""
-    return (
-        OrderLineRow.objects.filter(order__state__in=UNDER_WAY)
-        .annotate(came_packs=Coalesce(Sum("came__packs"), 0))
-        .select_related("material", "order")
-        .order_by("pk")
-    )
-
-
 def _on_order(wanted: set[str], kinds: dict[str, Kind], taken: Taken, today: date) -> Iterable[StockPiece]:
-    for line in outstanding_lines():
+    for line in lines_under_way():
         came = line.came_packs
         if came >= line.packs or not _is_wanted(line.material, wanted):
             continue

@@ -56,7 +56,7 @@ def buying_kind(kind: PartKind | str, spec: str, insulation_c: int = 0) -> Kind:
     --------
     >>> wire = buying_kind("wire", "14 AWG RD/BK", 125)
     >>> wire.area_mm2, wire.colour, wire.insulation_c
-    (2.0809, 'RD/BK', 125)
+    (2.0809, 'RD/BK', 125.0)
     """
     measure = measure_of(kind)
     key = kind_key(kind, spec, insulation_c)

@@ -123,7 +123,8 @@ class HoldingQuerySet(models.QuerySet["HoldingRow"]):
 
     def with_something(self) -> HoldingQuerySet:
         """Those in which something lies, each with its ``level`` and material."""
-        return self.with_level().filter(level__gt=0).select_related("material").order_by("pk")
+        found: HoldingQuerySet = self.with_level()
+        return found.filter(Q(level__gt=0)).select_related("material").order_by("pk")
 
 
 class HoldingRow(models.Model):

@@ -190,3 +190,12 @@ def _move(holding: HoldingRow, reason: Reason, amount: int, act: Act) -> None:
     except ValidationError as error:
         raise StockError(f"{holding.material}: {' '.join(error.messages)}") from error
     row.save()
+
+
+@transaction.atomic
+def keep(*, material: MaterialRow, bin_name: str, low_level: int) -> None:
+    """Says where a material usually lies, and below which level more is ordered (0 = for jobs only)."""
+    row = MaterialRow.objects.select_for_update().get(pk=material.pk)
+    row.bin, row.low_level = bin_name.strip(), low_level
+    row.full_clean()
+    row.save(update_fields=["bin", "low_level"])

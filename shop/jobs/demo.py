@@ -16,11 +16,17 @@ from circuits.planning.store import replace_plan
 from circuits.sheets.starters import load_starter
 from estimating.quotes.services import accept_revision, send_revision
 from estimating.quotes.settings_services import start_price_book
+from shop.billing.demo import demo_money
 from shop.jobs.models import Customer, Job, Vehicle
 from shop.jobs.services import Opening, open_job
+from shop.materials.demo import stock_the_demo
+from shop.materials.work import jobs_ahead
 from shop.people.models import Role, ShopRow, User
 
 PASSWORD = "spare-fuse-box"  # noqa: S105  of the demo's invented staff, printed by the command that makes them
+
+DEMO_DAYS = 21
+"""The demo's suppliers sell what jobs within so many days need."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +67,7 @@ def open_demo_shop(*, at: datetime) -> bool:
     _mid_quote(at)
     _booked(at)
     _survey(at)
+    stock_the_demo(jobs_ahead(today=at.date(), horizon_days=DEMO_DAYS, with_likely=True), by=_by(), at=at)
     return True
 
 
@@ -140,6 +147,7 @@ def _booked(at: datetime) -> None:
     )
     revision = send_revision(quote=job.quote, by=_by(), at=at - timedelta(days=11))
     accept_revision(revision=revision, name="Hal Marrow", at=at - timedelta(days=8), by=_by())
+    demo_money(job=Job.objects.with_parties().get(pk=job.pk), by=_by(), at=at)
 
 
 def _survey(at: datetime) -> None:

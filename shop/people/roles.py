@@ -23,6 +23,9 @@ TECHNICIAN = frozenset(
         "faults.view_faults",
         "faults.edit_faults",
         "handover.view_handover",
+        "purchasing.view_kits",
+        "stock.view_stock",
+        "stock.move_stock",
     }
 )
 OFFICE = TECHNICIAN | {
@@ -38,9 +41,12 @@ OFFICE = TECHNICIAN | {
     "billing.edit_money",
     "handover.release",
     "links.edit_link",
+    "purchasing.view_orders",
+    "purchasing.edit_orders",
+    "stock.edit_materials",
 }
 OWNER = OFFICE | {"planning.edit_rules", "quotes.edit_terms", "people.edit_shop", "people.edit_staff"}
-OWNER |= {"proof.override_lock", "proof.edit_limits"}
+OWNER |= {"proof.override_lock", "proof.edit_limits", "purchasing.edit_rules"}
 
 PERMISSIONS: dict[str, frozenset[str]] = {Role.OWNER: OWNER, Role.OFFICE: OFFICE, Role.TECHNICIAN: TECHNICIAN}
 

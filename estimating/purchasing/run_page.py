@@ -1,0 +1,86 @@
+"""What the page of a run shows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from estimating.buying.purchase import CutPiece, OrderLine, PurchasePlan, SupplierOrder, Unmet
+from estimating.purchasing.models import OfferRow, RunRow
+from estimating.purchasing.record import read_plan
+
+
+@dataclass(frozen=True, slots=True)
+class LineShown:
+    """One line of a planned order; ``pack`` says what one pack is."""
+
+    line: OrderLine
+    pack: str
+    part_number: str
+
+
+@dataclass(frozen=True, slots=True)
+class OrderShown:
+    """One planned order."""
+
+    order: SupplierOrder
+    lines: tuple[LineShown, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RunPage:
+    """A finished run.
+
+    Parameters
+    ----------
+    plan : PurchasePlan
+    orders : tuple of OrderShown
+    gap_percent : Decimal
+    scrap_m, cut_m : float
+        Metres that are left too short to use, and metres cut.
+    moved : tuple of (str, date)
+        Needs that come late, by their own words.
+    """
+
+    plan: PurchasePlan
+    orders: tuple[OrderShown, ...]
+    gap_percent: Decimal
+    scrap_m: float
+    cut_m: float
+    moved: tuple[tuple[str, date], ...]
+
+    @property
+    def unmet(self) -> tuple[Unmet, ...]:
+        """What nothing can meet."""
+        return self.plan.unmet
+
+
+def run_page(run: RunRow) -> RunPage | None:
+    """What a run found; None where it found nothing. One query."""
+    if run.result is None:
+        return None
+    plan = read_plan(run.result["plan"])
+    keys = [int(line.offer) for order in plan.orders for line in order.lines]
+    offers = OfferRow.objects.in_bulk(keys)
+    moved = run.result.get("moved", {})
+    return RunPage(
+        plan=plan,
+        orders=tuple(_order(order, offers) for order in plan.orders),
+        gap_percent=Decimal(repr(round(plan.gap * 100, 2))),
+        scrap_m=sum(piece.left_m for piece in plan.pieces if piece.is_scrap),
+        cut_m=sum(_cut_m(piece) for piece in plan.pieces),
+        moved=tuple((ref, date.fromisoformat(day)) for ref, day in sorted(moved.items())),
+    )
+
+
+def _cut_m(piece: CutPiece) -> float:
+    return sum(cut.length_m for cut in piece.cuts)
+
+
+def _order(order: SupplierOrder, offers: dict[int, OfferRow]) -> OrderShown:
+    return OrderShown(order, tuple(_line(line, offers.get(int(line.offer))) for line in order.lines))
+
+
+def _line(line: OrderLine, offer: OfferRow | None) -> LineShown:
+    return LineShown(line, offer.pack_words if offer else "", offer.part_number if offer else "")
