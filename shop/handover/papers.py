@@ -181,24 +181,40 @@ def _circuits(content: HandoverContent, width: float) -> list[Flowable]:
 
 
 def _proof(content: HandoverContent, width: float) -> list[Flowable]:
+    """Every check by heading. Who read and with which meter stands in a column only where it differs."""
     if not content.proof:
         return section("Proof", Words("No check has been made.", BODY))
-    columns = [
-        Column("Check", 3.2, is_bold=True),
-        Column("Limit", 2.0),
-        Column("Reading", 1.2),
-        Column("Result", 0.9),
-        Column("By", 1.5),
-        Column("Meter", 1.4),
-    ]
-    told: list[Flowable] = [Words(f"Meters used: {', '.join(content.meters) or 'none named'}.", BODY)]
+    people = tuple(dict.fromkeys(line.by for line in content.proof if line.by))
+    columns = [Column("Check", 3.4, is_bold=True), Column("Limit", 2.0), Column("Reading", 1.5), Column("Result", 0.9)]
+    columns += [Column("By", 1.5)] if len(people) > 1 else []
+    columns += [Column("Meter", 1.5)] if len(content.meters) > 1 else []
+    told: list[Flowable] = [Words(_read_by(content, people), BODY)]
     by_group: dict[str, list[ProofLine]] = {}
     for line in content.proof:
         by_group.setdefault(line.group, []).append(line)
     for group, lines in by_group.items():
-        cells = [[line.what, line.limit, line.reading, _SAYS_OF[line.outcome], line.by, line.meter] for line in lines]
+        cells = [
+            [
+                *(line.what, line.limit, line.reading, _SAYS_OF[line.outcome]),
+                *([line.by] if len(people) > 1 else []),
+                *([line.meter] if len(content.meters) > 1 else []),
+            ]
+            for line in lines
+        ]
         told += [*section(group), rows(columns, cells, width_pt=width)]
     return section("Proof", *told)
+
+
+def _read_by(content: HandoverContent, people: tuple[str, ...]) -> str:
+    """Who read what with, and when, in one line."""
+    said = [f"Read by {', '.join(people)}"] if people else []
+    moments = sorted(line.at for line in content.proof if line.at is not None)
+    days = dict.fromkeys(InWords("EUR", content.chart.locale).day(timezone.localdate(at)) for at in moments)
+    if days:
+        first, *_, last = *days, *days
+        said.append(f"on {first}" if first == last else f"from {first} to {last}")
+    meters = f"Meters used: {', '.join(content.meters) or 'none named'}."
+    return f"{' '.join(said)}. {meters}" if said else meters
 
 
 def _signatures(content: HandoverContent) -> list[Flowable]:
