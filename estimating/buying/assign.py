@@ -98,7 +98,9 @@ def _orders(reach: Reach, prices: Prices, bought: dict[int, int]) -> tuple[Suppl
         if number not in goods:
             continue
         lines = []
-        for source in sorted(source for source in bought if bought[source] and prices.offers[source].supplier == number):
+        for source in sorted(
+            source for source in bought if bought[source] and prices.offers[source].supplier == number
+        ):
             offer, packs = reach.sources[source].offer, bought[source]
             assert offer is not None
             net = prices.money(prices.offers[source].goods(packs))

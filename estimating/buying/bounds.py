@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from estimating.buying.costs import Prices, PricedSource
+from estimating.buying.costs import PricedSource, Prices
 from estimating.buying.kinds import Measure
 from estimating.buying.packing.fill import fullest
 from estimating.buying.pools import Bin, Item, Pool

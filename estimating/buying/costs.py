@@ -108,7 +108,9 @@ def prices_of(reach: Reach) -> Prices:
     for number, source in enumerate(reach.sources):
         if source.offer is not None:
             offer = source.offer
-            offers[number] = PricedSource(number, suppliers[offer.supplier], offer.multiple, _tiers(reach, number, coin))
+            offers[number] = PricedSource(
+                number, suppliers[offer.supplier], offer.multiple, _tiers(reach, number, coin)
+            )
     terms = tuple(
         Terms(
             int(supplier.min_order / coin),

@@ -65,9 +65,7 @@ def by_hand(pools: tuple[Pool, ...], prices: Prices, given: tuple[tuple[str, int
 
 
 def _from_stock(pool: Pool, given: tuple[tuple[str, int, int], ...]) -> tuple[list[_Piece], list[int]]:
-    pieces = [
-        _Piece(kind, source, one.capacity) for kind, one in enumerate(pool.bins) for source in one.stock
-    ]
+    pieces = [_Piece(kind, source, one.capacity) for kind, one in enumerate(pool.bins) for source in one.stock]
     left = [item.count for item in pool.items]
     item_of = {ref: n for n, item in enumerate(pool.items) for ref, _ in item.needs}
     by_source = {piece.source: piece for piece in pieces}

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from estimating.buying.bounds import cover_rows, most_packs
-from estimating.buying.costs import Prices, PricedSource
+from estimating.buying.costs import PricedSource, Prices
 from estimating.buying.pools import Pool
 from estimating.buying.rows import Model
 

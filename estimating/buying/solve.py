@@ -1,4 +1,4 @@
-"""The search: the master programme proposes a purchase, the packing checks refuse it or not, until none can be better."""
+"""The search: the master proposes a purchase, the packing checks accept or refuse it, until none can be better."""
 
 from __future__ import annotations
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator
-from datetime import date, timedelta
 from decimal import Decimal
 
 from estimating.buying.kinds import BuyingError, Kind, Measure
-from estimating.buying.purchase import CutPiece, PurchasePlan, SupplierOrder
+from estimating.buying.purchase import CutPiece, PurchasePlan
+from estimating.buying.verify_orders import expected_arrival, order_faults
 from estimating.buying.week import Need, Week
 
 GRAIN_M = Decimal("1e-9")
@@ -53,9 +53,8 @@ def verify(week: Week, plan: PurchasePlan) -> None:
 
 
 def _faults(week: Week, plan: PurchasePlan) -> Iterator[str]:
+    yield from order_faults(week, plan)
     checked = _Books(week, plan)
-    yield from checked.orders()
-    yield from checked.sums()
     yield from checked.coverage()
     yield from checked.pieces()
     yield from checked.draws()
@@ -71,67 +70,7 @@ class _Books:
         self.needs = {need.ref: need for need in week.needs}
         self.offers = {offer.ref: offer for offer in week.offers}
         self.stock = {piece.ref: piece for piece in week.stock}
-        self.suppliers = {supplier.name: supplier for supplier in week.suppliers}
         self.packs = Counter({line.offer: line.packs for order in plan.orders for line in order.lines})
-
-    def orders(self) -> Iterator[str]:
-        """Lines, prices, least orders and carriage."""
-        for name, times in Counter(order.supplier for order in self.plan.orders).items():
-            if times > 1:
-                yield f"{name}: {times} orders where one is expected"
-        for name, times in Counter(line.offer for order in self.plan.orders for line in order.lines).items():
-            if times > 1:
-                yield f"offer {name}: {times} lines where one is expected"
-        for order in self.plan.orders:
-            if order.supplier not in self.suppliers:
-                yield f"{order.supplier}: not a supplier of this week"
-                continue
-            yield from self._lines(order)
-            yield from self._terms(order)
-
-    def _lines(self, order: SupplierOrder) -> Iterator[str]:
-        for line in order.lines:
-            offer = self.offers.get(line.offer)
-            if offer is None or offer.supplier != order.supplier or offer.kind != line.kind:
-                yield f"offer {line.offer}: not an offer of {line.kind} by {order.supplier}"
-                continue
-            if line.packs < offer.breaks[0].from_packs or line.packs % offer.multiple:
-                yield f"offer {line.offer}: {line.packs} packs cannot be ordered"
-            price = offer.breaks[0].price
-            for price_break in offer.breaks:
-                if price_break.from_packs <= line.packs:
-                    price = price_break.price
-            if line.price != price or line.net != price * line.packs:
-                yield f"offer {line.offer}: {line.net} at {line.price}, {line.packs} × {price} expected"
-            if line.arrives != (expected := self._arrival(offer.lead_days)):
-                yield f"offer {line.offer}: arrives {line.arrives}, {expected} expected"
-
-    def _terms(self, order: SupplierOrder) -> Iterator[str]:
-        supplier = self.suppliers[order.supplier]
-        goods = sum((line.net for line in order.lines), Decimal(0))
-        is_free = supplier.carriage_free_from is not None and goods >= supplier.carriage_free_from
-        carriage = Decimal(0) if is_free else supplier.carriage
-        if not order.lines:
-            yield f"{order.supplier}: an order without lines"
-        if order.goods != goods:
-            yield f"{order.supplier}: goods are {order.goods}, its lines make {goods}"
-        if order.carriage != carriage:
-            yield f"{order.supplier}: carriage is {order.carriage}, {carriage} expected"
-        if order.total != goods + carriage:
-            yield f"{order.supplier}: total is {order.total}, {goods + carriage} expected"
-        if goods < supplier.min_order:
-            yield f"{order.supplier}: goods of {goods} are below the least order of {supplier.min_order}"
-
-    def sums(self) -> Iterator[str]:
-        """Goods, carriage and cost of all orders."""
-        goods = sum((order.goods for order in self.plan.orders), Decimal(0))
-        carriage = sum((order.carriage for order in self.plan.orders), Decimal(0))
-        if self.plan.goods != goods:
-            yield f"goods are {self.plan.goods}, the orders make {goods}"
-        if self.plan.carriage != carriage:
-            yield f"carriage is {self.plan.carriage}, the orders make {carriage}"
-        if self.plan.cost != goods + carriage:
-            yield f"cost is {self.plan.cost}, goods and carriage of the orders make {goods + carriage}"
 
     def coverage(self) -> Iterator[str]:
         """Every cut once, every part and metre, what is unmet apart."""
@@ -229,7 +168,7 @@ class _Books:
         if is_stock:
             arrives = self.stock[source].available or self.week.today
         else:
-            arrives = self._arrival(self.offers[source].lead_days)
+            arrives = expected_arrival(self.week, self.offers[source].lead_days)
         if arrives > need.needed_by:
             yield f"need {need.ref}: {source} arrives {arrives}, after {need.needed_by}"
         if not self._stands_for(self.kinds[thing.kind], self.kinds[need.kind]):
@@ -246,9 +185,7 @@ class _Books:
             return False
         same_colour = given.colour == wanted.colour or (wanted.colour, given.colour) in rule.colours
         is_thicker = given.area_mm2 > wanted.area_mm2
-        may_be = not is_thicker or (
-            rule.is_thicker_allowed and given.area_mm2 <= wanted.area_mm2 * rule.max_area_ratio
-        )
+        may_be = not is_thicker or (rule.is_thicker_allowed and given.area_mm2 <= wanted.area_mm2 * rule.max_area_ratio)
         return is_listed or (same_colour and may_be)
 
     def bounds(self) -> Iterator[str]:
@@ -264,13 +201,3 @@ class _Books:
 
     def _measure(self, kind: str) -> Measure | None:
         return self.kinds[kind].measure if kind in self.kinds else None
-
-    def _arrival(self, lead_days: int) -> date:
-        """Counts working days one by one, by another route than the search."""
-        settings = self.week.settings
-        day, left = self.week.today - timedelta(days=1), lead_days + 1
-        while left:
-            day += timedelta(days=1)
-            if day.weekday() in settings.workdays and day not in settings.holidays:
-                left -= 1
-        return day

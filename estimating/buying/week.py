@@ -267,7 +267,9 @@ class Week:
                     raise BuyingError(f"{what} {thing.ref}: kind {thing.kind!r} is not among the kinds")
                 if (thing.length_m is None) != (kinds[thing.kind].measure is Measure.PARTS):
                     measure = kinds[thing.kind].measure
-                    raise BuyingError(f"{what} {thing.ref}: {thing.kind} is measured in {measure}, got {thing.length_m}")
+                    raise BuyingError(
+                        f"{what} {thing.ref}: {thing.kind} is measured in {measure}, got {thing.length_m}"
+                    )
         for offer in self.offers:
             if offer.supplier not in suppliers:
                 raise BuyingError(f"offer {offer.ref}: supplier {offer.supplier!r} is not among the suppliers")

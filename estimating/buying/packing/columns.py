@@ -156,9 +156,7 @@ def _solve(
 ) -> tuple[float, NDArray[np.float64], NDArray[np.float64], NDArray[np.float64]] | None:
     items, kinds = len(task.sizes), len(task.bins)
     top = max(task.sizes)
-    over = csc_array(
-        (np.ones(items), np.arange(items), np.arange(items + 1)), shape=(items + kinds, items)
-    )
+    over = csc_array((np.ones(items), np.arange(items), np.arange(items + 1)), shape=(items + kinds, items))
     matrix = column_matrix(task, listed)
     signs = np.concatenate([-np.ones(items), np.ones(kinds)])
     whole = diags_array(signs) @ hstack([matrix, over])
@@ -168,4 +166,9 @@ def _solve(
     if result.status != 0:
         return None
     marginals = -result.ineqlin.marginals
-    return float(result.fun), result.x[: len(listed)], np.maximum(marginals[:items], 0), np.maximum(marginals[items:], 0)
+    return (
+        float(result.fun),
+        result.x[: len(listed)],
+        np.maximum(marginals[:items], 0),
+        np.maximum(marginals[items:], 0),
+    )

@@ -101,7 +101,13 @@ def _cuts(chance: random.Random, wires: list[Kind], made: Made) -> list[Need]:
 
 def _parts(chance: random.Random, parts: list[Kind], made: Made) -> list[Need]:
     return [
-        Need(f"{part.key} job {job}", part.key, MONDAY + timedelta(days=7 + job % 5), chance.randint(1, 30), job=f"job {job}")
+        Need(
+            f"{part.key} job {job}",
+            part.key,
+            MONDAY + timedelta(days=7 + job % 5),
+            chance.randint(1, 30),
+            job=f"job {job}",
+        )
         for part in parts
         for job in range(made.jobs)
     ]
