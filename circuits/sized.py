@@ -148,6 +148,8 @@ class Bundle:
         Nominal covering size chosen [mm]; 0 where none.
     length_m : float
     opening_mm : float or None
+    middle_c : float or None
+        Temperature in its middle under its real loads [°C]; None where nothing lies in it.
     """
 
     run: int
@@ -157,6 +159,7 @@ class Bundle:
     covering_mm: float
     length_m: float
     opening_mm: float | None
+    middle_c: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

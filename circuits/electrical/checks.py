@@ -9,10 +9,11 @@ from collections.abc import Callable, Iterator
 
 from circuits.electrical.fuse_checks import FUSE_RULES
 from circuits.electrical.one_circuit import Outcome
+from circuits.electrical.opening_checks import OPENING_RULES
 from circuits.electrical.size_checks import SIZE_RULES
 from circuits.findings import Finding
 
-CIRCUIT_RULES: tuple[Callable[[Outcome], Iterator[Finding]], ...] = (*FUSE_RULES, *SIZE_RULES)
+CIRCUIT_RULES: tuple[Callable[[Outcome], Iterator[Finding]], ...] = (*FUSE_RULES, *SIZE_RULES, *OPENING_RULES)
 """Rules that look at one circuit at a time, in the order in which their findings are told."""
 
 

@@ -37,6 +37,10 @@ class CircuitJob:
         Drop that those circuits really have [%].
     supply_percent : float
         Drop of the feeders before the panel where its supply starts [%].
+    supply_ohm : float
+        Resistance of the circuits that feed it, the battery left out [ohm].
+    above : RatedProtection or None
+        The next fuse upstream of its own.
     """
 
     circuit: Circuit
@@ -49,6 +53,8 @@ class CircuitJob:
     upstream_percent: float = 0.0
     upstream_actual_percent: float = 0.0
     supply_percent: float = 0.0
+    supply_ohm: float = 0.0
+    above: RatedProtection | None = None
 
     @property
     def limit_percent(self) -> float:

@@ -156,8 +156,19 @@ class RatedProtection:
         return (family,) if self.fuse else (family, *_OTHER_FAMILIES.get(family, ()))
 
 
-def _resistance_ohm(family: FuseFamily, rating_a: float) -> float:
-    """Of the standard rating at or next below, whose resistance is the higher; 0 if the family has none."""
+def fuse_ohm(family: FuseFamily, rating_a: float) -> float:
+    """Resistance of a fuse [ohm]: that of the standard rating at or next below, the higher one; 0 if there is none.
+
+    Parameters
+    ----------
+    family : FuseFamily
+    rating_a : float
+
+    Examples
+    --------
+    >>> fuse_ohm(FuseFamily.BLADE, 10.0), fuse_ohm(FuseFamily.BLADE, 12.0), fuse_ohm(FuseFamily.NONE, 10.0)
+    (0.00769, 0.00769, 0.0)
+    """
     fuses = standard_fuses(family)
     below = [fuse for fuse in fuses if fuse.rating_a <= rating_a * (1 + TOLERANCE)] or list(fuses[:1])
     return below[-1].resistance_ohm if below else 0.0
@@ -233,5 +244,5 @@ def _rate_forced(protection: Protection, rating_a: float, loaded: Loading) -> Ra
         "forced by the plan",
         _inrush_margin(protection, rating_a, loaded),
     )
-    steps = ((protection.load_a, _resistance_ohm(protection.family, rating_a)),)
+    steps = ((protection.load_a, fuse_ohm(protection.family, rating_a)),)
     return RatedProtection(protection, fuse, rating_a, loaded.share, steps, loaded.steady_share)

@@ -10,14 +10,16 @@ from __future__ import annotations
 from collections import defaultdict
 
 from circuits.electrical.checks import find
+from circuits.electrical.fault_current import ohm_beyond
 from circuits.electrical.feeding import allowances_percent, feeder_of, feeding_order, tapped_by
 from circuits.electrical.fuse_loading import fuse_ambients_c, loading
+from circuits.electrical.heat_checks import bundle_too_hot, hot_runs, with_heat
 from circuits.electrical.limits import OwnLimits
 from circuits.electrical.one_circuit import CircuitJob, Outcome, size_circuit
 from circuits.electrical.protection import RatedProtection, rate
 from circuits.harness.bundles import bundle_findings, bundles
 from circuits.patterns import expand
-from circuits.plan import FuseFamily, Plan
+from circuits.plan import Circuit, FuseFamily, Plan
 from circuits.rules import BuildRules
 from circuits.sized import SizedPlan
 from circuits.wiring import CurrentPath, Wire, Wiring
@@ -83,9 +85,12 @@ def size_wiring(wiring: Wiring, rules: BuildRules | None = None) -> SizedPlan:
     """
     rules = rules or BuildRules()
     fuses = _rated(wiring, rules)
-    outcomes = _size_in_feeding_order(wiring, rules, fuses)
+    own = OwnLimits(rules.sizing, fuses, _by_name(wiring), tuple(run.covering for run in wiring.plan.runs))
+    outcomes = _size_in_feeding_order(wiring, rules, fuses, own)
     circuits = tuple(outcomes[circuit.name].sized for circuit in wiring.plan.circuits)
-    lying = bundles(wiring.plan, (wire for circuit in circuits for wire in circuit.wires))
+    wires = tuple(wire for circuit in circuits for wire in circuit.wires)
+    hot = hot_runs(wiring.plan, wires, own.is_cranking)
+    lying = with_heat(bundles(wiring.plan, wires), hot)
     return SizedPlan(
         wiring=wiring,
         rules=rules,
@@ -95,6 +100,7 @@ def size_wiring(wiring: Wiring, rules: BuildRules | None = None) -> SizedPlan:
         findings=(
             *wiring.findings,
             *find(tuple(outcomes[circuit.name] for circuit in wiring.plan.circuits)),
+            *bundle_too_hot(wiring.plan, hot, rules.sizing),
             *bundle_findings(wiring.plan, lying),
         ),
     )
@@ -113,7 +119,13 @@ def _rated(wiring: Wiring, rules: BuildRules) -> dict[str, RatedProtection]:
     return rated
 
 
-def _size_in_feeding_order(wiring: Wiring, rules: BuildRules, fuses: dict[str, RatedProtection]) -> dict[str, Outcome]:
+def _by_name(wiring: Wiring) -> dict[str, Circuit]:
+    return {circuit.name: circuit for circuit in wiring.plan.circuits}
+
+
+def _size_in_feeding_order(
+    wiring: Wiring, rules: BuildRules, fuses: dict[str, RatedProtection], own: OwnLimits
+) -> dict[str, Outcome]:
     wires: defaultdict[str, list[Wire]] = defaultdict(list)
     for wire in wiring.wires:
         wires[wire.circuit].append(wire)
@@ -123,11 +135,10 @@ def _size_in_feeding_order(wiring: Wiring, rules: BuildRules, fuses: dict[str, R
     own_fuses: defaultdict[str, list[RatedProtection]] = defaultdict(list)
     for fuse in fuses.values():
         own_fuses[fuse.protection.circuit].append(fuse)
-    circuits = {circuit.name: circuit for circuit in wiring.plan.circuits}
+    circuits = _by_name(wiring)
     wired = {name: circuit for name, circuit in circuits.items() if wires[name]}
     order = feeding_order(wired)
     allowances = allowances_percent(wired, order, rules.sizing.tap_drop_share)
-    own = OwnLimits(rules.sizing, fuses, circuits, tuple(run.covering for run in wiring.plan.runs))
     outcomes: dict[str, Outcome] = {}
     for name in (*order, *(name for name in circuits if name not in wired)):
         circuit = circuits[name]
@@ -144,6 +155,8 @@ def _size_in_feeding_order(wiring: Wiring, rules: BuildRules, fuses: dict[str, R
             upstream_percent=tapped.set_apart_percent if tapped else 0.0,
             upstream_actual_percent=tapped.outward_percent if tapped else 0.0,
             supply_percent=feeder.supply_beyond_percent if feeder else 0.0,
+            supply_ohm=ohm_beyond(feeder) if feeder else 0.0,
+            above=(feeder.job.own_fuse or feeder.job.above) if feeder else None,
         )
         outcomes[name] = size_circuit(job, own)
     return outcomes
