@@ -96,8 +96,13 @@ def ambient_share(ambient_c: float) -> float:
     >>> ambient_share(25.0), round(ambient_share(85.0), 3)
     (1.0, 0.91)
     """
-    held = {row["quantity"]: float(row["value"]) for row in read_rows("fuse_loading")}
-    return max(0.1, min(1.0, 1 - held["less_per_k"] * (ambient_c - held["rated_at_c"])))
+    rated_at_c, less_per_k = (_figure(name) for name in ("rated_at_c", "less_per_k"))
+    return max(0.1, min(1.0, 1 - less_per_k * (ambient_c - rated_at_c)))
+
+
+@cache
+def _figure(quantity: str) -> float:
+    return next(float(row["value"]) for row in read_rows("fuse_loading") if row["quantity"] == quantity)
 
 
 @cache

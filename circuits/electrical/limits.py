@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from circuits.electrical.ampacity import CRANKING_S, short_time_area_mm2
 from circuits.electrical.carrying import Carrying, carrying
@@ -53,15 +53,14 @@ def holds(value: float, allowed: float) -> bool:
     return value <= allowed * (1 + TOLERANCE)
 
 
-@dataclass(frozen=True, slots=True)
-class _Task:
-    """All that the limits of a wire at a size depend on."""
+class _Task(NamedTuple):
+    """All that the limits of a wire at a size depend on. A tuple, as it is looked up for every size tried."""
 
     label: str
     current_a: float
     ambient_c: float
     bundle: int
-    coverings: frozenset[Covering]
+    coverings: tuple[Covering, ...]
     held_a: float
     families: tuple[FuseFamily, ...]
     cranking: bool
@@ -91,6 +90,7 @@ class OwnLimits:
         self._fuses = fuses
         self._circuits = circuits
         self._coverings = coverings
+        self._wrapped: dict[tuple[int, ...], tuple[Covering, ...]] = {}
         self._known: dict[_Task, tuple[tuple[Trial, ...], bool]] = {}
         self._mechanical: dict[str, Trial] = {}
 
@@ -121,18 +121,25 @@ class OwnLimits:
             wire.current_a,
             wire.path.ambient_c,
             wire.bundle,
-            frozenset(self._coverings[run] for run in wire.path.runs if run < len(self._coverings)),
+            self._around(wire.path.runs),
             fuse.held_a if fuse else 0.0,
             fuse.families if fuse else (),
             fuse is None and self.is_cranking(wire),
         )
 
+    def _around(self, runs: tuple[int, ...]) -> tuple[Covering, ...]:
+        """Coverings of the runs that a wire passes, each once; none where it stays where it is."""
+        found = self._wrapped.get(runs)
+        if found is None:
+            found = tuple(sorted({self._coverings[run] for run in runs if run < len(self._coverings)}))
+            self._wrapped[runs] = found = found or (Covering.NONE,)
+        return found
+
     def _carrying(self, task: _Task) -> Carrying:
         class_c, by = self._rules.insulation_class_c, self._rules.ampacity_by
-        found = (
-            carrying(task.label, class_c, task.ambient_c, task.bundle, covering, by)
-            for covering in task.coverings or (Covering.NONE,)
-        )
+        if len(task.coverings) == 1:
+            return carrying(task.label, class_c, task.ambient_c, task.bundle, task.coverings[0], by)
+        found = (carrying(task.label, class_c, task.ambient_c, task.bundle, around, by) for around in task.coverings)
         return min(found, key=lambda carried: carried.ampacity_a)
 
     def _try(self, wire: Wire, size: Conductor) -> tuple[tuple[Trial, ...], bool]:
@@ -159,12 +166,11 @@ class OwnLimits:
 
     def _try_fuse(self, size: Conductor, task: _Task, ampacity: float) -> Trial:
         class_c = self._rules.insulation_class_c
-        outlived = {
-            family: largest_outlived_a(task.label, class_c, task.ambient_c, ampacity, family)
+        allowed_a, slowest = min(
+            (largest_outlived_a(task.label, class_c, task.ambient_c, ampacity, family), family)
             for family in task.families
-        }
-        slowest = min(outlived, key=lambda family: outlived[family])
-        allowed_a = min(ampacity, outlived[slowest])
+        )
+        allowed_a = min(ampacity, allowed_a)
         source = FUSE_SOURCE if allowed_a == ampacity else outlived_source(slowest)
         return _trial(size, Limit.FUSE, task.held_a, allowed_a, "A", source)
 
