@@ -50,7 +50,8 @@ def change_pdf(record: ChangeRecord) -> bytes:
     block = TitleBlock(
         title="Change",
         subject=" ".join(heading.vehicle.split()),
-        number=f"{heading.quote_number}, change {heading.number}",
+        number=heading.quote_number,
+        revision=f"change {heading.number}",
         date=heading.date,
         by=heading.by,
     )

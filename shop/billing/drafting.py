@@ -136,7 +136,7 @@ def _claim(books: Books, order: Order) -> Claim:
     currency, ledger = books.currency, books.ledger
     if order.what.is_agreed:
         assert books.agreement is not None
-        agreed = tuple(invoiced(line) for line in books.agreement.lines)
+        agreed = _agreed_lines(books.agreement)
         total = books.agreement.total
         if order.what is not What.REST:
             return share(agreed, total, _amount(books, order), _share_words(books.agreement, order), currency)
@@ -151,6 +151,14 @@ def _claim(books: Books, order: Order) -> Claim:
         left for one, left in ledger.standing if one.is_on_account and not ledger.taken_off_by(one.row.number)
     ]
     return rest(lines, totals_of(lines, currency).total, on_account, currency)
+
+
+def _agreed_lines(agreement: Agreement) -> tuple[InvoiceLine, ...]:
+    """The agreed lines; those of a change say so."""
+    lines = [invoiced(line) for line in agreement.record.priced.lines]
+    for row, record in agreement.changes:
+        lines += [invoiced(replace(line, text=f"{row}: {line.text}")) for line in record.priced.lines]
+    return tuple(lines)
 
 
 def _differs(agreed: tuple[InvoiceLine, ...], earlier: Sequence[Remaining], currency: str) -> bool:

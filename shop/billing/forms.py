@@ -53,6 +53,13 @@ class InvoiceForm(KeyedForm):
     )
     seen = forms.CharField(max_length=64, required=False, widget=forms.HiddenInput)
 
+    def __init__(self, *args: Any, has_agreement: bool = True, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not has_agreement:
+            field = self.fields["what"]
+            assert isinstance(field, forms.ChoiceField)
+            field.choices = [(one.value, one.words) for one in What if not one.is_agreed]
+
     def order(self, lines: tuple[TypedLine, ...]) -> Order:
         """The order that the valid form and lines make."""
         data = self.cleaned_data

@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from estimating.quotes.paper_words import InWords
-from shop.billing.models import Document
+from shop.billing.models import Document, Kind
 from shop.jobs.sheet_table import Cell, SheetTable
 from shop.jobs.tables import day
 
@@ -23,7 +23,13 @@ def amount(value: Decimal | None, currency: str) -> str:
 
 def open_of(document: Document) -> Decimal | None:
     """What is still to be paid; None for a credit note."""
-    return document.balance.open if document.kind != "credit" else None
+    return document.balance.open if document.kind != Kind.CREDIT else None
+
+
+def claimed(document: Document) -> Decimal:
+    """What it claims; negative for a credit note."""
+    amount: Decimal = document.payable
+    return -amount if document.kind == Kind.CREDIT else amount
 
 
 class DocumentTable(SheetTable):
@@ -35,8 +41,8 @@ class DocumentTable(SheetTable):
     customer = Cell(lambda row: row.customer_name, accessor="customer_name", verbose_name="Customer")
     job = Cell(lambda row: row.job.number, orderable=False, verbose_name="Job")
     issued_on = Cell(lambda row: day(row.issued_on), verbose_name="Date")
-    due_on = Cell(lambda row: day(row.due_on), verbose_name="Due")
-    payable = Cell(lambda row: amount(row.payable, row.currency), figure=True, verbose_name="With tax")
+    due_on = Cell(lambda row: "" if row.kind == Kind.CREDIT else day(row.due_on), verbose_name="Due")
+    payable = Cell(lambda row: amount(claimed(row), row.currency), figure=True, verbose_name="With tax")
     open = Cell(
         lambda row: amount(open_of(row), row.currency), figure=True, accessor="balance__open", verbose_name="Open"
     )

@@ -12,4 +12,5 @@ urlpatterns = [
     path("help/sheet/", views.help_sheet, name="sheet"),
     path("help/findings/", views.help_findings, name="findings"),
     path("help/basis/", views.help_basis, name="basis"),
+    path("help/money/", views.help_money, name="money"),
 ]

@@ -44,6 +44,11 @@ def help_findings(request: HttpRequest) -> HttpResponse:
     return render(request, "shop/help/findings.html", context)
 
 
+def help_money(request: HttpRequest) -> HttpResponse:
+    """Changes, invoices, payments, rounding."""
+    return render(request, "shop/help/money.html", {"sheet": TitleBlock("Money")})
+
+
 def help_basis(request: HttpRequest) -> HttpResponse:
     """What each figure rests on."""
     context = {"bases": bases(), "sheet": TitleBlock("Basis of the figures")}

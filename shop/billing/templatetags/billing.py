@@ -14,6 +14,8 @@ from shop.jobs.models import Job, Stage
 
 register = template.Library()
 
+_BEFORE_ACCEPTANCE = (Stage.SURVEY, Stage.QUOTED, Stage.TURNED_DOWN)
+
 
 @register.filter
 def amount_of(amount: Decimal, currency: str) -> str:
@@ -36,5 +38,5 @@ def plain(percent: Decimal) -> str:
 @register.inclusion_tag("shop/billing/_unaccepted.html", takes_context=True)
 def unaccepted(context: dict[str, Any], job: Job) -> dict[str, Any]:
     """``{% unaccepted job %}``: which circuits' work the customer has not accepted; nothing before a job is booked."""
-    names = unaccepted_circuits(job) if job.stage != Stage.SURVEY else ()
+    names = unaccepted_circuits(job) if job.stage not in _BEFORE_ACCEPTANCE else ()
     return {"unaccepted": names, "job": job, "perms": context.get("perms")}

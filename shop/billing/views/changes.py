@@ -108,7 +108,8 @@ def _render(request: HttpRequest, row: Change, form: AnswerForm) -> HttpResponse
     sheet = TitleBlock(
         title="Change",
         subject=f"{row.job.number} {heading.vehicle}",
-        number=f"{heading.quote_number}, change {row.number}",
+        number=heading.quote_number,
+        revision=f"change {row.number}",
         date=heading.date,
         by=row.sent_by,
     )

@@ -6,7 +6,7 @@ from functools import partial
 from typing import Any
 
 from django.forms import BaseFormSet
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
@@ -18,7 +18,7 @@ from estimating.quotes.views.acts import done, posted
 from shop.billing.access import block, document_or_404, job_or_404, person
 from shop.billing.document_record import read_document
 from shop.billing.drafting import Draft, books_of, draft_credit, draft_invoice
-from shop.billing.forms import CreditForm, InvoiceForm, LineForm, LineFormSet
+from shop.billing.forms import LINES_SHOWN, MOST_LINES, CreditForm, InvoiceForm, LineForm, LineFormSet
 from shop.billing.issue import paper_of_document
 from shop.billing.ledger import ledger_of
 from shop.billing.models import Document
@@ -34,10 +34,11 @@ from shop.jobs.models import Job
 def new_invoice(request: HttpRequest, job_id: int) -> HttpResponse:
     """What is invoiced, chosen; its lines, looked at; then issued, in one form."""
     job = job_or_404(job_id)
-    form = InvoiceForm(posted(request), initial={"what": request.GET.get("what", "")})
-    lines = LineFormSet(posted(request), prefix="line")
-    order = _order(request, form, lines)
     books = books_of(job)
+    initial = {"what": request.GET.get("what", "")}
+    form = InvoiceForm(posted(request), initial=initial, has_agreement=books.agreement is not None)
+    lines = LineFormSet(_with_more_lines(request), prefix="line")
+    order = _order(request, form, lines)
     draft = draft_invoice(books, order, by=person(request), today=timezone.localdate()) if order else None
     if order and draft and request.POST.get("act") == "issue":
         act = partial(_issue_invoice, job, order, form, person(request))
@@ -48,6 +49,18 @@ def new_invoice(request: HttpRequest, job_id: int) -> HttpResponse:
     context = {"sheet": block("New invoice", job), "job": job, "form": form, "lines": lines, "books": books}
     context |= {"said": said} | _preview(draft)
     return render(request, "shop/billing/new_invoice.html", context, status=400 if failed else 200)
+
+
+def _with_more_lines(request: HttpRequest) -> QueryDict | None:
+    """What was typed; with room for more lines where that was asked for."""
+    data = posted(request)
+    if data is None or data.get("act") != "more":
+        return data
+    data = data.copy()
+    shown = data.get("line-TOTAL_FORMS", "")
+    if shown.isdecimal():
+        data["line-TOTAL_FORMS"] = str(min(int(shown) + LINES_SHOWN, MOST_LINES))
+    return data
 
 
 def _order(request: HttpRequest, form: InvoiceForm, lines: BaseFormSet[LineForm]) -> Order | None:

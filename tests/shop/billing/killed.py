@@ -32,16 +32,13 @@ def main(job_id: int, where: str) -> None:
 
         return run
 
-    if where == "numbered":
-        services.next_number = dying(services.next_number)
+    named = {"numbered": "next_number", "balanced": "_keep", "queued": "enqueue"}
+    if where in named:
+        setattr(services, named[where], dying(getattr(services, named[where])))
     elif where == "stored":
-        Document.save = dying(Document.save)  # type: ignore[method-assign]
-    elif where == "balanced":
-        services._keep = dying(services._keep)
-    elif where == "queued":
-        services.enqueue = dying(services.enqueue)
+        setattr(Document, "save", dying(Document.save))  # noqa: B010
     elif where == "committed":
-        services.enqueue = lambda *_: transaction.on_commit(lambda: os._exit(9))  # type: ignore[assignment,return-value]
+        setattr(services, "enqueue", lambda *_: transaction.on_commit(lambda: os._exit(9)))  # noqa: B010
     job = Job.objects.select_related("customer", "vehicle").get(pk=job_id)
     cast.issue(job)
     while where == "always":
