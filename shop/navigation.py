@@ -77,7 +77,7 @@ SECTIONS = (
     _Entry("Invoices", "billing:invoices", ("billing:journal",), "billing.view_money"),
     _Entry("Bench", "planning:bench"),
     _Entry("Shop", "people:shop", (), "people.edit_shop"),
-    _Entry("Help", "help:start", ("help:sheet", "help:findings", "help:basis", "help:money")),
+    _Entry("Help", "help:start", ("help:sheet", "help:findings", "help:basis", "help:money", "help:handover")),
 )
 
 _CIRCUIT_PAGES = ("planning:circuit", "planning:new_circuit", "planning:duplicate_circuit", "planning:take_out_circuit")
@@ -90,7 +90,7 @@ _WORK_PAGES = ("floor:package", "floor:hours", "floor:add_hours")
 _PRICE_PAGES = ("quotes:import_prices", "quotes:new_price", "quotes:price", "quotes:delete_price")
 
 JOB_SHEETS = (
-    _Entry("Job", "jobs:job", ("jobs:edit",), "jobs.view_job"),
+    _Entry("Job", "jobs:job", ("jobs:edit", "links:links", "history:job"), "jobs.view_job"),
     _Entry("Plan", "planning:plan", (*_CIRCUIT_PAGES, "planning:sheet"), "planning.view_plan"),
     _Entry("Loom", "planning:loom", (), "planning.view_plan"),
     _Entry("Parts", "quotes:parts", (), "planning.view_plan"),
@@ -101,7 +101,7 @@ JOB_SHEETS = (
     _Entry("Proof", "proof:proof", ("proof:check",), "proof.view_proof"),
     _Entry("Faults", "faults:job_faults", ("faults:new", "faults:fault"), "faults.view_faults"),
     _Entry("Money", "billing:money", _MONEY_PAGES, "billing.view_money"),
-    _Entry("Handover", "handover:handover", ("links:links", "history:job"), "handover.view_handover"),
+    _Entry("Handover", "handover:handover", (), "handover.view_handover"),
 )
 
 _ORDER_PAGES = ("purchasing:order", "purchasing:receive")

@@ -12,5 +12,6 @@ urlpatterns = [
     path("help/sheet/", views.help_sheet, name="sheet"),
     path("help/findings/", views.help_findings, name="findings"),
     path("help/basis/", views.help_basis, name="basis"),
+    path("help/handover/", views.help_handover, name="handover"),
     path("help/money/", views.help_money, name="money"),
 ]

@@ -49,6 +49,11 @@ def help_money(request: HttpRequest) -> HttpResponse:
     return render(request, "shop/help/money.html", {"sheet": TitleBlock("Money")})
 
 
+def help_handover(request: HttpRequest) -> HttpResponse:
+    """Release, papers, customer links, history."""
+    return render(request, "shop/help/handover.html", {"sheet": TitleBlock("Handover")})
+
+
 def help_basis(request: HttpRequest) -> HttpResponse:
     """What each figure rests on."""
     context = {"bases": bases(), "sheet": TitleBlock("Basis of the figures")}

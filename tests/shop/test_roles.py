@@ -40,6 +40,7 @@ DECIDED = {
     "help:sheet": STAFF,
     "help:findings": STAFF,
     "help:basis": STAFF,
+    "help:handover": STAFF,
     "help:money": STAFF,
     "planning:plan": STAFF,
     "planning:save_rows": OFFICE,
