@@ -1,4 +1,4 @@
-"""The demo: a shop, customers and vehicles that do not exist, with three jobs at different points of their life.
+"""The demo: a shop, customers and vehicles that do not exist, with jobs at different points of their life.
 
 Everything here is invented. Nothing resembles a real business, person or maker's vehicle.
 """
@@ -17,6 +17,8 @@ from circuits.sheets.starters import load_starter
 from estimating.quotes.services import accept_revision, send_revision
 from estimating.quotes.settings_services import start_price_book
 from shop.billing.demo import demo_money
+from shop.floor.demo import demo_work
+from shop.handover.demo import demo_handover
 from shop.jobs.models import Customer, Job, Vehicle
 from shop.jobs.services import Opening, open_job
 from shop.materials.demo import stock_the_demo
@@ -67,6 +69,9 @@ def open_demo_shop(*, at: datetime) -> bool:
     _mid_quote(at)
     _booked(at)
     _survey(at)
+    people = {user.username: user for user in User.objects.all()}
+    demo_work(at=at, by=_by(), tessa=people["bench"], wilma=people["owner"])
+    demo_handover(at=at, by=_by(), tessa=people["bench"], wilma=people["owner"])
     stock_the_demo(jobs_ahead(today=at.date(), horizon_days=DEMO_DAYS, with_likely=True), by=_by(), at=at)
     return True
 

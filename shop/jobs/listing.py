@@ -38,7 +38,7 @@ def listing(
     context
         More for the template.
     """
-    table = table_class(rows, request=request)
+    table = table_class(rows)  # with the request it would page, and count, by itself
     if request.GET.get("as") == "csv":
         table.order_by = request.GET.get("sort", table.order_by)
         return as_csv(table, title)

@@ -51,6 +51,24 @@ class SheetTable(tables.Table):
 
     caption = "Table"
 
+    def painted_head(self) -> SafeString:
+        """The header cells; one that sorts links to the list sorted by it, the other way where it is already."""
+        return mark_safe("".join(self._header(bound) for bound in self.columns))  # noqa: S308
+
+    def _header(self, bound: Any) -> str:
+        text, start = (
+            conditional_escape(bound.header),
+            f'<th scope="col"{" class=figure" if bound.column.figure else ""}',
+        )
+        if not bound.orderable:
+            return f"{start}>{text}</th>"
+        if bound.is_ordered:
+            down = bound.order_by_alias.is_descending
+            start += f' aria-sort="{"descending" if down else "ascending"}"'
+        query = self.request.GET.copy()
+        query[self.prefixed_order_by_field] = bound.order_by_alias.next
+        return f'{start}><a href="?{conditional_escape(query.urlencode())}">{text}</a></th>'
+
     def painted_rows(self) -> SafeString:
         """The body rows of the page in hand."""
         painters = [self._painter(bound.column, str(bound.header)) for bound in self.columns]
@@ -60,13 +78,14 @@ class SheetTable(tables.Table):
     def _painter(self, column: Cell, header: str) -> Callable[[Any], str]:
         """A function that paints the column's cell of a record. Everything of the record's is escaped."""
         start = f'<td data-label="{conditional_escape(header)}"{" class=figure" if column.figure else ""}>'
-        show, opens = column.show, column.opens
+        show = column.show
+        before, _, after = reverse(column.opens, args=[0]).rpartition("0") if column.opens else ("", "", "")
 
         def paint(record: Any) -> str:
             said = show(record)
             text: str = conditional_escape("" if said is None else said)
-            if opens:
-                text = f'<a href="{conditional_escape(reverse(opens, args=[record.pk]))}">{text}</a>'
+            if before:
+                text = f'<a href="{before}{record.pk:d}{after}">{text}</a>'
             return f"{start}{text}</td>"
 
         return paint
