@@ -126,8 +126,7 @@ def most_packs(pool: Pool, source: int, offer: PricedSource, prices: Prices) -> 
     enough = _first_fit(pool, one)
     terms = prices.terms[offer.supplier]
     wanted_value = max(terms.min_order, terms.free_from or 0)
-    lowest = min((tier.price for tier in offer.tiers if tier.price), default=0)
-    for_value = -(-wanted_value // lowest) if lowest else 0
+    for_value = -(-wanted_value // min(tier.price for tier in offer.tiers))
     return offer.orderable(max(enough, offer.tiers[-1].low) + for_value)
 
 

@@ -144,12 +144,9 @@ def _reach_least_orders(prices: Prices, bought: dict[int, int]) -> None:
             (source for source in bought if prices.offers[source].supplier == supplier),
             key=lambda source: (prices.offers[source].tiers[0].price, source),
         )
-        while mine and prices.goods_of(bought)[supplier] < terms.min_order:
-            dearest = [source for source in mine if prices.offers[source].tiers[-1].price] or mine
-            source = dearest[0]
-            if not prices.offers[source].tiers[-1].price:
-                break
-            bought[source] = prices.offers[source].orderable(bought[source] + 1)
+        while mine and (short := terms.min_order - prices.goods_of(bought)[supplier]) > 0:
+            offer = prices.offers[mine[0]]
+            bought[mine[0]] = offer.orderable(bought[mine[0]] + max(1, short // offer.tiers[0].price))
 
 
 def _layout(pieces: list[_Piece]) -> Layout:

@@ -68,8 +68,8 @@ class PriceBreak:
 
     def __post_init__(self) -> None:
         _check_count(self.from_packs, "quantity of a price break")
-        if not (self.price.is_finite() and self.price >= 0):
-            raise BuyingError(f"price from {self.from_packs} must be 0 or more, got {self.price}")
+        if not (self.price.is_finite() and self.price > 0):
+            raise BuyingError(f"price from {self.from_packs} must be above 0, got {self.price}")
 
 
 @dataclass(frozen=True, slots=True)
