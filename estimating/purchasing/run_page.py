@@ -9,6 +9,10 @@ from decimal import Decimal
 from estimating.buying.purchase import CutPiece, OrderLine, PurchasePlan, SupplierOrder, Unmet
 from estimating.purchasing.models import OfferRow, RunRow
 from estimating.purchasing.record import read_plan
+from estimating.takeoff.parts import PartKind
+
+CURES = 2
+"""How many cures of an unmet need are shown."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +33,15 @@ class OrderShown:
 
 
 @dataclass(frozen=True, slots=True)
+class UnmetShown:
+    """What nothing can meet, why, and the least that would cure it."""
+
+    need: str
+    reason: str
+    cures: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class RunPage:
     """A finished run.
 
@@ -41,6 +54,7 @@ class RunPage:
         Metres that are left too short to use, and metres cut.
     moved : tuple of (str, date)
         Needs that come late, by their own words.
+    unmet : tuple of UnmetShown
     """
 
     plan: PurchasePlan
@@ -49,11 +63,7 @@ class RunPage:
     scrap_m: float
     cut_m: float
     moved: tuple[tuple[str, date], ...]
-
-    @property
-    def unmet(self) -> tuple[Unmet, ...]:
-        """What nothing can meet."""
-        return self.plan.unmet
+    unmet: tuple[UnmetShown, ...]
 
 
 def run_page(run: RunRow) -> RunPage | None:
@@ -71,7 +81,16 @@ def run_page(run: RunRow) -> RunPage | None:
         scrap_m=sum(piece.left_m for piece in plan.pieces if piece.is_scrap),
         cut_m=sum(_cut_m(piece) for piece in plan.pieces),
         moved=tuple((ref, date.fromisoformat(day)) for ref, day in sorted(moved.items())),
+        unmet=tuple(_unmet(each) for each in plan.unmet),
     )
+
+
+def _unmet(unmet: Unmet) -> UnmetShown:
+    """Of parts other than wire only the same part cures: another clip is no cure that anyone asks for."""
+    is_wire = unmet.kind.startswith(f"{PartKind.WIRE} ")
+    fitting = [remedy for remedy in unmet.remedies if is_wire or not remedy.kind] or list(unmet.remedies)
+    first = sorted(fitting, key=lambda remedy: bool(remedy.kind))[:CURES]
+    return UnmetShown(unmet.need, unmet.reason, tuple(remedy.text for remedy in first))
 
 
 def _cut_m(piece: CutPiece) -> float:

@@ -7,9 +7,11 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from decimal import Decimal
 
 from estimating.buying.kinds import Kind, Measure
 from estimating.buying.week import Need, Offer, PriceBreak, StockPiece, Supplier, Week
+from estimating.pricing.money import rounded
 from estimating.purchasing.demand import DemandLine, JobAhead, lines_of, needed_by
 from estimating.purchasing.lines import lines_under_way
 from estimating.purchasing.models import OfferRow, ReservationRow, SupplierRow
@@ -90,16 +92,13 @@ def planning_of(jobs: Iterable[JobAhead], today: date, moved: Mapping[str, date]
     wanted = set(kinds) | {given for _, given in pairs_of(row.pairs)}
     taken = _reserved_elsewhere([job.ref for job in jobs])
     stock = [*_in_stock(wanted, kinds, taken), *_on_order(wanted, kinds, taken, today)]
-    offers = _offers(wanted, kinds)
+    offers = tuple(_offers(wanted, kinds, currency))  # before the kinds are listed: an offer may bring one along
     week = Week(
         today=today,
         kinds=tuple(sorted(kinds.values(), key=lambda kind: kind.key)),
         needs=tuple(needs),
-        offers=tuple(offers),
-        suppliers=tuple(
-            Supplier(s.name, s.min_order, s.carriage, s.carriage_free_from)
-            for s in SupplierRow.objects.filter(is_used=True)
-        ),
+        offers=offers,
+        suppliers=tuple(_supplier(row, currency) for row in SupplierRow.objects.filter(is_used=True)),
         stock=tuple(stock),
         rule=rule_of(row, kinds.values()),
         settings=settings_of(row, currency),
@@ -193,10 +192,32 @@ def _on_order(wanted: set[str], kinds: dict[str, Kind], taken: Taken, today: dat
                 yield _piece(f"order:{line.pk}:{roll}", line.material, free, due)
 
 
-def _offers(wanted: set[str], kinds: dict[str, Kind]) -> Iterable[Offer]:
+def coins(amount: Decimal, currency: str) -> Decimal:
+    """An amount with the currency's decimals; as it is where it is finer, for buying to refuse.
+
+    Examples
+    --------
+    >>> coins(Decimal("3.000"), "EUR"), coins(Decimal("3.005"), "EUR")
+    (Decimal('3.00'), Decimal('3.005'))
+    """
+    whole = rounded(amount, currency)
+    return whole if whole == amount else amount
+
+
+def _supplier(row: SupplierRow, currency: str) -> Supplier:
+    free_from = row.carriage_free_from
+    return Supplier(
+        name=row.name,
+        min_order=coins(row.min_order, currency),
+        carriage=coins(row.carriage, currency),
+        carriage_free_from=None if free_from is None else coins(free_from, currency),
+    )
+
+
+def _offers(wanted: set[str], kinds: dict[str, Kind], currency: str) -> Iterable[Offer]:
     rows = OfferRow.objects.filter(is_used=True, supplier__is_used=True).select_related("material", "supplier")
     for row in rows.prefetch_related("breaks").order_by("pk"):
-        breaks = tuple(PriceBreak(each.from_packs, each.price) for each in row.breaks.all())
+        breaks = tuple(PriceBreak(each.from_packs, coins(each.price, currency)) for each in row.breaks.all())
         if not breaks or not _is_wanted(row.material, wanted):
             continue
         kinds.setdefault(row.material.key, row.material.value())

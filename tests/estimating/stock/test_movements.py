@@ -76,7 +76,7 @@ def test_the_last_cut_loses_no_more_than_is_there(roll):
 @pytest.mark.parametrize("amount", [25_001, 0, -1])
 def test_nothing_goes_out_that_is_not_there(roll, amount):
     for act in (issue, scrap):
-        with pytest.raises(StockError, match="R-2026-001|more than nothing"):
+        with pytest.raises(StockError, match=r"R-2026-001|more than nothing"):
             act(holding=roll, amount=amount, act=FOR_JOB if act is issue else ACT)
     assert level_of(roll) == 25_000
 
@@ -140,7 +140,14 @@ def test_the_database_refuses_to_go_below_nothing(roll):
 
 @pytest.mark.parametrize(
     ("reason", "amount", "job"),
-    [("receipt", -1, ""), ("issue", 1, "J-1"), ("scrap", 1, ""), ("count", 0, ""), ("return", 1, ""), ("issue", -1, "")],
+    [
+        ("receipt", -1, ""),
+        ("issue", 1, "J-1"),
+        ("scrap", 1, ""),
+        ("count", 0, ""),
+        ("return", 1, ""),
+        ("issue", -1, ""),
+    ],
 )
 def test_the_database_wants_signs_and_jobs_to_fit(roll, reason, amount, job):
     with pytest.raises(IntegrityError), transaction.atomic():

@@ -1,4 +1,4 @@
-"""Buying in a real browser: from three accepted jobs to two orders, a part delivery, a ready kit, a cut list on paper."""
+"""Buying in a real browser: from three accepted jobs to two orders, a part delivery, a ready kit, a cut list."""
 
 from __future__ import annotations
 
