@@ -140,3 +140,6 @@ LOGGING: dict[str, Any] = {
 
 LOOMWRIGHT_LETTERHEAD = "shop.people.letterhead.letterhead"
 """What the papers of lower floors ask for the shop's name and logo."""
+
+LOOMWRIGHT_BOOKED_HOURS = "shop.floor.booked.booked_hours"
+"""What billing asks for the hours booked to a job."""

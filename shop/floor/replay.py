@@ -29,6 +29,8 @@ class Span:
 def spans(presses: Iterable[Press]) -> tuple[Span, ...]:
     """Spans of one person's presses. A start while something runs ends that; one on the same package changes nothing.
 
+    Of a stop and a start at the same moment the stop came first.
+
     Examples
     --------
     >>> from datetime import timedelta
@@ -40,7 +42,7 @@ def spans(presses: Iterable[Press]) -> tuple[Span, ...]:
     """
     found: list[Span] = []
     running: Press | None = None
-    for press in sorted(presses, key=lambda press: (press.at, press.key)):
+    for press in sorted(presses, key=lambda press: (press.at, press.package is not None, press.key)):
         if running is not None:
             if press.package == running.package:
                 continue

@@ -68,6 +68,11 @@ class WorkState:
         return bool(self.packages) and all(state.stand is Stand.DONE for state in self.packages)
 
     @property
+    def done(self) -> tuple[PackageState, ...]:
+        """Packages with every circuit ticked."""
+        return tuple(state for state in self.packages if state.stand is Stand.DONE)
+
+    @property
     def next_up(self) -> tuple[PackageState, ...]:
         """Packages in hand or ready, and the first that waits for something other than its turn."""
         live = [state for state in self.packages if state.stand in (Stand.IN_HAND, Stand.READY)]

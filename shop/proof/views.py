@@ -19,6 +19,7 @@ from shop.floor.queued import done, new_key, refused, sent
 from shop.floor.views import job_or_404, staff
 from shop.proof import services
 from shop.proof.forms import LimitsForm
+from shop.proof.judging import Verdict
 from shop.proof.models import CheckRow
 from shop.proof.selectors import CHANGED, proof_state, release_reasons, shop_limits
 
@@ -37,6 +38,7 @@ def proof(request: HttpRequest, job_id: int) -> HttpResponse:
         "job": job,
         "state": state,
         "groups": [(name, list(rows)) for name, rows in groupby(state.checks, key=lambda check: check.group)],
+        "next_check": next((check.pk for check in state.checks if check.verdict is not Verdict.PASSED), ""),
         "is_changed": CHANGED in state.missing,
         "reasons": release_reasons(job),
         "meter": request.session.get(METER, ""),

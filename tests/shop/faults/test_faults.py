@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
@@ -26,10 +28,11 @@ def fault(job, tessa):
     return raise_fault(job=job, symptom=GLOW, by=tessa, at=hour(0), key="faultkey")
 
 
-def retest(fault, by, at, passed=True, **more):
-    tried = Tried(
-        "all lamps, both indicators", passed=passed, **{"reading": "0.04 V", "value": 0.04, "unit": "V"} | more
-    )
+MEASURED = Tried("all lamps, both indicators", "0.04 V", 0.04, "V", passed=True)
+UNMEASURED = replace(MEASURED, reading="", value=None, unit="")
+
+
+def retest(fault, by, at, tried=MEASURED):
     return add_test(fault=fault, tried=tried, by=by, at=hour(at), key=new_key())
 
 
@@ -63,7 +66,7 @@ def test_closing_needs_a_re_test_that_passed(fault, tessa):
 
 def test_a_re_test_that_failed_after_one_that_passed_keeps_it_open(fault, tessa):
     retest(fault, tessa, 1)
-    retest(fault, tessa, 2, passed=False)
+    retest(fault, tessa, 2, replace(MEASURED, passed=False))
     with pytest.raises(FaultError, match="re-test that passed"):
         close(fault=fault, cause="rust", remedy="new ring", by=tessa, at=hour(3))
 
@@ -82,8 +85,8 @@ def test_the_database_refuses_a_closed_fault_without_a_cause(fault):
 
 def test_a_re_test_needs_evidence(fault, tessa):
     with pytest.raises(FaultError, match="evidence"):
-        retest(fault, tessa, 1, reading="", value=None, unit="")
-    assert retest(fault, tessa, 1, reading="", value=None, unit="", photo=PHOTO).photo.jpeg == PHOTO.jpeg
+        retest(fault, tessa, 1, UNMEASURED)
+    assert retest(fault, tessa, 1, replace(UNMEASURED, photo=PHOTO)).photo.jpeg == PHOTO.jpeg
 
 
 def test_opened_again_it_keeps_its_history_and_needs_a_new_re_test(fault, tessa, bo):
@@ -129,7 +132,7 @@ def test_tests_and_events_are_never_changed(fault, tessa):
 
 
 def test_time_spent_is_that_of_its_tests(fault, tessa):
-    retest(fault, tessa, 1, minutes=25)
+    retest(fault, tessa, 1, replace(MEASURED, minutes=25))
     add_test(fault=fault, tried=Tried("measured", minutes=10), by=tessa, at=hour(1), key=new_key())
     assert fault_story(fault).minutes == 35
 

@@ -194,3 +194,11 @@ def test_hours_by_hand_need_a_reason_and_are_marked(job, tessa):
     entry = add_by_hand(person=tessa, worked=worked, reason="phone was flat", by=tessa, at=hour(2))
     assert entry.is_corrected
     assert entry.corrections.get().was == {}
+
+
+def test_a_stop_and_a_start_at_one_moment_leave_the_start_running(job, tessa):
+    pull, term = package(job, "pull", "front"), package(job, "terminate", "front")
+    tap(tessa, "start", hour(0), pull, key="keykey10")
+    tap(tessa, "start", hour(1), term, key="keykey00")
+    tap(tessa, "stop", hour(1), key="keykey20")
+    assert said() == [("pull", 0, 1), ("terminate", 1, None)]

@@ -82,11 +82,11 @@ def test_the_whole_vehicle_lets_through_no_more_than_the_key_off_draw():
 
 def test_a_circuit_on_draws_what_the_plan_says_within_limits_and_never_more_than_its_fuse():
     sized = size_plan(cast.PLAN)
-    fuse = {one.circuit.name: one.fuse for one in sized.circuits}["horn"]
+    [rating_a] = [one.fuse.rating_a for one in sized.circuits if one.circuit.name == "horn" and one.fuse]
     check = sheet()["on horn"]
     assert check.expected == 5.0
     assert check.low == pytest.approx(3.5)
-    assert check.high == pytest.approx(min(6.5, fuse.rating_a))
+    assert check.high == pytest.approx(min(6.5, rating_a))
     assert check.how == "Switch: horn:on."
 
 
