@@ -100,9 +100,8 @@ def less_reserved(needs: Iterable[Need], reservations: Iterable[Reservation]) ->
             raise BuyingError(f"reservation for {one.need}: there is no such need")
         left[one.need] -= one.count
         if left[one.need] < 0:
-            raise BuyingError(
-                f"need {one.need}: {-left[one.need]} more set aside than the {wanted[one.need].count} needed"
-            )
+            count = wanted[one.need].count
+            raise BuyingError(f"need {one.need}: {count - left[one.need]} set aside, {count} are needed")
     return tuple(replace(need, count=left[ref]) for ref, need in wanted.items() if left[ref])
 
 

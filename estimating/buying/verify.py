@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from estimating.buying.kinds import BuyingError, Kind, Measure
-from estimating.buying.purchase import CutPiece, PurchasePlan
+from estimating.buying.purchase import CutPiece, PurchasePlan, Share
 from estimating.buying.verify_orders import expected_arrival, order_faults
 from estimating.buying.week import Need, Week
 
@@ -61,6 +61,11 @@ def _faults(week: Week, plan: PurchasePlan) -> Iterator[str]:
     yield from checked.bounds()
 
 
+def _amount(share: Share) -> Decimal:
+    """Parts or metres; one of the two is 0."""
+    return Decimal(share.count) + Decimal(repr(share.length_m)) if share.length_m else Decimal(share.count)
+
+
 class _Books:
     """A week and a plan, looked up by name."""
 
@@ -80,7 +85,7 @@ class _Books:
         for ref, _ in cuts:
             got[ref] = got.get(ref, Decimal(0)) + 1
         for share in self.plan.shares:
-            amount = Decimal(share.count) + Decimal(repr(share.length_m))
+            amount = _amount(share)
             got[share.need] = got.get(share.need, Decimal(0)) + amount
         for ref in sorted(got.keys() - self.needs.keys()):
             yield f"need {ref}: not a need of this week"
@@ -143,7 +148,7 @@ class _Books:
         """No source gives more parts or metres than it has; each is fit for its need."""
         drawn: dict[str, Decimal] = {}
         for share in self.plan.shares:
-            amount = Decimal(share.count) + Decimal(repr(share.length_m))
+            amount = _amount(share)
             drawn[share.source] = drawn.get(share.source, Decimal(0)) + amount
             if share.need in self.needs:
                 yield from self._fit(self.needs[share.need], share.source, is_stock=share.source in self.stock)

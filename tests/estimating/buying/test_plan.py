@@ -233,7 +233,9 @@ def test_carriage_is_saved_by_buying_all_in_one_place():
 
 def test_nothing_needed_costs_nothing():
     plan = checked_plan(Week(MONDAY, (), ()))
-    assert (plan.cost, plan.is_proven, plan.orders) == (0, True, ())
+    assert plan.cost == 0
+    assert plan.is_proven
+    assert not plan.orders
 
 
 def test_progress_is_told_and_what_it_raises_ends_the_search():
