@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import UTC, datetime
 
 from django.utils import timezone
 
@@ -16,24 +16,35 @@ from estimating.quotes.record import plan_data
 from estimating.quotes.store import worked_up
 from shop.handover.chart import circuits_done, fuse_panels
 from shop.handover.content import Chart, HandoverContent
-from shop.handover.record import HandoverRecord
+from shop.handover.record import HandoverRecord, read_record
 from shop.handover.rules import WorkState, reasons_not_to_release
 from shop.handover.work import accepted_revision, work_state
 from shop.jobs.models import Job
 
+_NO_DAY = datetime(1970, 1, 1, tzinfo=UTC)
+
 
 @dataclass(frozen=True)
 class Draft:
-    """The next handover as it would be; ``number`` is its revision."""
+    """The next handover as it would be; ``number`` is its revision, ``last`` the record of the one before."""
 
     number: int
     record: HandoverRecord
     state: WorkState
+    last: HandoverRecord | None = None
 
     @property
     def reasons(self) -> tuple[str, ...]:
         """Why it cannot be released; empty where it can."""
-        return reasons_not_to_release(self.state)
+        reasons = reasons_not_to_release(self.state)
+        if not reasons and self.is_as_released:
+            return (f"Nothing has changed since revision {self.number - 1} was released.",)
+        return reasons
+
+    @property
+    def is_as_released(self) -> bool:
+        """True where the papers would say what those of the last release say, but for day and revision."""
+        return self.last is not None and _undated(self.last) == _undated(self.record)
 
 
 def draft_of(job: Job, *, at: datetime, job_url: str) -> Draft:
@@ -47,8 +58,8 @@ def draft_of(job: Job, *, at: datetime, job_url: str) -> Draft:
     job_url : str
         Full address of the job's page, for the printed code.
     """
-    last = job.handovers.values_list("number", flat=True).order_by("-number").first()
-    number = (last or 0) + 1
+    last = job.handovers.order_by("-number").first()
+    number = last.number + 1 if last else 1
     worked = worked_up(job.plan_id)
     sized, locale = worked.workup.sized, worked.rules.terms.locale
     state = work_state(job)
@@ -63,7 +74,8 @@ def draft_of(job: Job, *, at: datetime, job_url: str) -> Draft:
         faults=state.faults,
         technicians=tuple(dict.fromkeys(line.by for line in state.proof if line.by)),
     )
-    return Draft(number, HandoverRecord(content, plan_data(sized.wiring.plan)), state)
+    record = HandoverRecord(content, plan_data(sized.wiring.plan))
+    return Draft(number, record, state, read_record(last.content) if last else None)
 
 
 def as_released(draft: Draft, *, by: str, at: datetime) -> HandoverRecord:
@@ -71,6 +83,12 @@ def as_released(draft: Draft, *, by: str, at: datetime) -> HandoverRecord:
     content = draft.record.content
     chart = replace(content.chart, revision=str(draft.number), made_at=at)
     return replace(draft.record, content=replace(content, chart=chart, released_by=by, is_draft=False))
+
+
+def _undated(record: HandoverRecord) -> HandoverRecord:
+    """A record without what every release has of its own."""
+    chart = replace(record.content.chart, revision="", made_at=_NO_DAY, job_url="")
+    return replace(record, content=replace(record.content, chart=chart, released_by="", is_draft=True))
 
 
 def _chart(job: Job, sized: SizedPlan, locale: str, revision: str, at: datetime, job_url: str) -> Chart:

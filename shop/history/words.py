@@ -50,7 +50,7 @@ def reading(row: Reading) -> Told:
     """A reading, with the limits that it was judged against."""
     limits = limits_in_words(row.low, row.high, row.check_row.unit)
     read = ", ".join(filter(None, [row.typed or "by eye", limits]))
-    meter = f"meter {row.meter}" if row.meter else ""
+    meter = f"with {row.meter}" if row.meter else ""
     what = "check passed" if row.passed else "check failed"
     return Told(str(row.by), what, row.check_row.what, _said(read, meter, row.remark))
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 from io import BytesIO
+from typing import Any
 
 import pytest
 from pypdf import PdfReader
@@ -146,7 +147,8 @@ def test_plan_without_fuses_still_has_its_papers():
 def test_every_typeface_is_embedded():
     for pdf in (handover_pdf(content_of("pickup", proof=PROOF)), card_pdf(content_of("pickup").chart)):
         for page in PdfReader(BytesIO(pdf)).pages:
-            for face in page["/Resources"]["/Font"].values():
+            resources: Any = page["/Resources"]
+            for face in resources["/Font"].values():
                 if face["/Subtype"] == "/TrueType":
                     assert "/FontFile2" in face["/FontDescriptor"], face["/BaseFont"]
                 else:

@@ -151,6 +151,22 @@ def test_a_second_release_is_the_next_revision_and_leaves_the_first_alone(proved
     assert read_record(second.content).content.chart.plate == "NEW 1"
 
 
+def test_nothing_is_released_twice_while_nothing_has_changed(client, proved, owner):
+    made = release(proved, owner)
+    with pytest.raises(RefusedError, match="Nothing has changed since revision 1"):
+        release(proved, owner)
+    assert [one.pk for one in Handover.objects.all()] == [made.pk]
+    client.force_login(owner)
+    page = client.get(reverse("handover:handover", args=[proved.pk])).content.decode()
+    assert "Nothing has changed since revision 1." in page
+    assert "Release as revision" not in page
+    proved.vehicle.plate = "NEW 1"
+    proved.vehicle.save()
+    page = client.get(reverse("handover:handover", args=[proved.pk])).content.decode()
+    assert "Something has changed since revision 1." in page
+    assert "Release as revision 2" in page
+
+
 def test_release_pressed_twice_makes_one_handover(proved, owner):
     release(proved, owner, expected=1)
     with pytest.raises(RefusedError, match="released meanwhile"):

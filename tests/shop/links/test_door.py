@@ -7,6 +7,7 @@ import string
 from datetime import timedelta
 
 import pytest
+from django.conf import settings
 from django.test import Client
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 from django.utils import timezone
@@ -144,6 +145,7 @@ def test_by_the_link_alone_no_other_address_of_the_site_opens(customer, sent, ne
             if answer.status_code == 302:
                 assert answer["Location"].startswith(reverse("people:log_in")), name
     assert walked > 100
+    assert settings.SESSION_COOKIE_NAME not in customer.cookies
 
 
 @pytest.mark.django_db
