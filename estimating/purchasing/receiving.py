@@ -71,6 +71,8 @@ def receive(
     """
     order = held(order.pk)
     known = DeliveryRow.objects.filter(token=token).first()
+    if known is not None and known.order_id != order.pk:
+        raise RefusedError("This form is of a delivery for another order: open the order and enter it there.")
     if known is not None:
         return Received(known, is_new=False)
     _check(order, came)

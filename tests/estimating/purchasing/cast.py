@@ -78,3 +78,8 @@ def ordered(*jobs: JobAhead) -> tuple[OrderRow, ...]:
         send_order(order=order, by="Ada", at=NOON)
         order.refresh_from_db()
     return orders
+
+
+def version(plan_id: int) -> int:
+    """Of a plan as it stands."""
+    return PlanRow.objects.values_list("version", flat=True).get(pk=plan_id)

@@ -18,7 +18,7 @@ from estimating.purchasing.running import start_run, stop_run, work_off
 from estimating.purchasing.states import RunState
 from estimating.purchasing.week_store import demand_of
 from estimating.quotes.rules import RefusedError
-from estimating.stock.services import take_in
+from estimating.stock.services import material_named, take_in
 from tests.estimating.purchasing import cast
 
 pytestmark = pytest.mark.django_db
@@ -187,9 +187,9 @@ def test_a_thicker_wire_stands_in_only_where_the_shop_says_so(job):
     assert wire is not None
     colour = wire.material.spec.removeprefix("16 AWG ")
     wire.delete()
-    thicker = cast.material_named("wire", f"1.5 mm² {colour}", 125)
-    thinner = cast.material_named("wire", f"18 AWG {colour}", 125)
-    cooler = cast.material_named("wire", f"1.5 mm² {colour}", 105)
+    thicker = material_named("wire", f"1.5 mm² {colour}", 125)
+    thinner = material_named("wire", f"18 AWG {colour}", 125)
+    cooler = material_named("wire", f"1.5 mm² {colour}", 105)
     for material in (thicker, thinner, cooler):
         cast.offer(north, material, "5.00", 50)
     assert read_plan(cast.planned(job).result["plan"]).unmet
