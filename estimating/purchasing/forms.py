@@ -92,6 +92,7 @@ class OfferForm(MaterialChoice, forms.ModelForm):
         is_length = measure_of(data["kind"]) is not Measure.PARTS
         if is_length and not data["roll"]:
             self.add_error("roll", "the length of the roll is expected: this is sold by length")
+            return data
         if not is_length:
             data["roll"] = None
         data["pack"] = 1 if is_length else data["pack"]

@@ -16,7 +16,7 @@ from estimating.purchasing.demand import DemandLine, JobAhead, lines_of, needed_
 from estimating.purchasing.lines import lines_under_way
 from estimating.purchasing.models import OfferRow, ReservationRow, SupplierRow
 from estimating.purchasing.rules_store import buying_row, pairs_of, rule_of, settings_of
-from estimating.quotes.store import shop_rules, work_up_plan
+from estimating.quotes.store import shop_rules, work_up_plans
 from estimating.stock.kinds import MM_PER_M
 from estimating.stock.models import HoldingRow, MaterialRow, MovementRow, Reason
 
@@ -53,12 +53,12 @@ def demand_of(jobs: Iterable[JobAhead]) -> tuple[DemandLine, ...]:
     jobs = tuple(jobs)
     row = buying_row()
     settings = settings_of(row, shop_rules().terms.currency)
+    works = work_up_plans(job.plan_id for job in jobs)
     lines = [
         line
         for job in jobs
-        for line in lines_of(
-            job.ref, work_up_plan(job.plan_id), needed_by(job.starts_on, row.days_before_start, settings)
-        )
+        if job.plan_id in works
+        for line in lines_of(job.ref, works[job.plan_id], needed_by(job.starts_on, row.days_before_start, settings))
     ]
     return _less_given_out(lines, [job.ref for job in jobs])
 

@@ -105,6 +105,20 @@ def work_up_plan(plan_id: int) -> WorkUp:
     return worked_up(plan_id).workup
 
 
+def work_up_plans(plan_ids: Iterable[int]) -> dict[int, WorkUp]:
+    """Several plans worked up, by plan; those that are gone are left out.
+
+    As many queries as for one, and more only for plans that this process has not worked up before.
+    """
+    rules, stamps = _stamped_rules()
+    tail = (*stamps, str(rules.terms.labour_basis))
+    found = {}
+    for plan_id, plan_stamp in PlanRow.objects.filter(pk__in=list(plan_ids)).values_list("pk", "stamp"):
+        kept = _WORK_UPS.get((plan_stamp, *tail))
+        found[plan_id] = kept if kept is not None else worked_up(plan_id).workup
+    return found
+
+
 def worked_up(plan_id: int, basis: LabourBasis | None = None) -> WorkedUp:
     """The plan worked up, and the rules that it was worked up by: both of one moment.
 

@@ -40,7 +40,8 @@ def new_supplier(request: HttpRequest) -> HttpResponse:
 
 
 def _supplier(request: HttpRequest, row: SupplierRow) -> HttpResponse:
-    form = SupplierForm(posted(request), instance=row, currency=said().currency)
+    money = said()
+    form = SupplierForm(posted(request), instance=row, currency=money.currency)
     if form.is_valid():
         form.save()
         messages.success(request, f"Stored: {row}.")
@@ -55,8 +56,8 @@ def _supplier(request: HttpRequest, row: SupplierRow) -> HttpResponse:
         "supplier": row,
         "list": list_page(request, offers),
         "words": words,
-        "prices": BreakText(said().currency),
-        "said": said(),
+        "prices": BreakText(money.currency),
+        "said": money,
     }
     return render(request, "estimating/purchasing/supplier.html", context, status=400 if form.errors else 200)
 
