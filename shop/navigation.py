@@ -77,7 +77,7 @@ SECTIONS = (
     _Entry("Invoices", "billing:invoices", ("billing:journal",), "billing.view_money"),
     _Entry("Bench", "planning:bench"),
     _Entry("Shop", "people:shop", (), "people.edit_shop"),
-    _Entry("Help", "help:start", ("help:sheet", "help:findings", "help:basis", "help:money", "help:handover")),
+    _Entry("Help", "help:start", ("help:sheet", "help:findings", "help:basis", "help:money", "help:floor", "help:handover")),
 )
 
 _CIRCUIT_PAGES = ("planning:circuit", "planning:new_circuit", "planning:duplicate_circuit", "planning:take_out_circuit")

@@ -88,6 +88,12 @@ class RaiseForm(forms.Form):
         )  # fmt: skip
 
 
+class PhotoForm(forms.Form):
+    """One more photograph."""
+
+    photo = PhotoField(label="Photo")
+
+
 class TriedForm(forms.Form):
     """A test, or the re-test."""
 

@@ -15,5 +15,6 @@ urlpatterns = [
     path("jobs/<int:job_id>/faults/<int:fault_id>/test/", views.test, name="test"),
     path("jobs/<int:job_id>/faults/<int:fault_id>/close/", views.close, name="close"),
     path("jobs/<int:job_id>/faults/<int:fault_id>/reopen/", views.reopen, name="reopen"),
+    path("jobs/<int:job_id>/faults/<int:fault_id>/photos/", views.add_photo, name="add_photo"),
     path("jobs/<int:job_id>/faults/<int:fault_id>/photos/<int:photo_id>.jpg", views.photo, name="photo"),
 ]

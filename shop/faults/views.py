@@ -15,7 +15,7 @@ from django.views.decorators.http import require_POST
 from circuits.errors import LoomwrightError
 from circuits.paper.title_block import TitleBlock
 from shop.faults import services
-from shop.faults.forms import CloseForm, DescribeForm, RaiseForm, TriedForm
+from shop.faults.forms import CloseForm, DescribeForm, PhotoForm, RaiseForm, TriedForm
 from shop.faults.models import Fault, FaultPhoto, Weight
 from shop.faults.selectors import circuit_names, fault_story, switch_words
 from shop.faults.tables import FaultTable
@@ -116,6 +116,7 @@ def fault(request: HttpRequest, job_id: int, fault_id: int) -> HttpResponse:
         "fault": row,
         "story": fault_story(row),
         "form": form,
+        "photo_form": PhotoForm(auto_id="more_%s"),
         "tried_form": TriedForm(auto_id="tried_%s"),
         "close_form": CloseForm(auto_id="close_%s", initial={"cause": row.cause, "remedy": row.remedy}),
         "key": new_key(),
@@ -139,6 +140,18 @@ def test(request: HttpRequest, job_id: int, fault_id: int) -> HttpResponse:
     except LoomwrightError as error:
         return refused(request, str(error), to)
     return done(request, "Test noted.", to)
+
+
+@edit_faults
+@require_POST
+def add_photo(request: HttpRequest, job_id: int, fault_id: int) -> HttpResponse:
+    """Put one more photograph to a fault."""
+    row, to = fault_or_404(job_id, fault_id), reverse("faults:fault", args=[job_id, fault_id])
+    form = PhotoForm(request.POST, request.FILES)
+    if not form.is_valid():
+        return refused(request, told(form), to)
+    services.add_photo(fault=row, photo=form.cleaned_data["photo"], by=staff(request), at=timezone.now())
+    return done(request, "Photo stored.", to)
 
 
 @edit_faults

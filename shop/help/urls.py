@@ -13,5 +13,6 @@ urlpatterns = [
     path("help/findings/", views.help_findings, name="findings"),
     path("help/basis/", views.help_basis, name="basis"),
     path("help/handover/", views.help_handover, name="handover"),
+    path("help/floor/", views.help_floor, name="floor"),
     path("help/money/", views.help_money, name="money"),
 ]

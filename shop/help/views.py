@@ -11,8 +11,10 @@ from django.shortcuts import render
 
 import circuits
 from circuits.electrical.basis import bases
+from circuits.harness.order import STAGES
 from circuits.paper.title_block import TitleBlock
 from circuits.sheets.columns import CIRCUIT_COLUMNS, RUN_COLUMNS, VEHICLE_KEYS, ZONE_COLUMNS
+from shop.proof.limits import packaged_limits
 
 
 @cache
@@ -42,6 +44,12 @@ def help_findings(request: HttpRequest) -> HttpResponse:
     """Every finding, what it means and what cures it."""
     context = {"codes": finding_codes(), "sheet": TitleBlock("Findings")}
     return render(request, "shop/help/findings.html", context)
+
+
+def help_floor(request: HttpRequest) -> HttpResponse:
+    """Work packages, hours, proof, faults."""
+    context = {"limits": packaged_limits(), "stages": STAGES, "sheet": TitleBlock("Work, proof and faults")}
+    return render(request, "shop/help/floor.html", context)
 
 
 def help_money(request: HttpRequest) -> HttpResponse:

@@ -9,7 +9,7 @@ from datetime import datetime
 
 from django.db import transaction
 
-from circuits.errors import LoomwrightError
+from circuits.errors import LoomwrightError, QuantityError
 from circuits.planning.store import sized_plan
 from shop.faults.models import Fault, Weight
 from shop.faults.services import Symptom, Tried, add_test, raise_fault, reopen
@@ -92,6 +92,8 @@ def record_reading(*, check: CheckRow, told: Told, by: User, at: datetime, key: 
     check = CheckRow.objects.select_related("latest").get(pk=check.pk)
     _refuse_without_power(job, check)
     value = read_value(told.typed, check.unit) if check.unit else None
+    if value is None and told.passed is None:
+        raise QuantityError("found nothing, expected passed or failed", expected="passed or failed")
     passed = is_within(value, check.low, check.high) if value is not None else bool(told.passed)
     is_latest = check.latest is None or at >= check.latest.at
     reading = Reading(
