@@ -189,6 +189,7 @@ class Relay:
     rest_closed : bool
         True where the contact is closed at rest (87a).
     circuit : str
+    part : Part
     """
 
     name: str
