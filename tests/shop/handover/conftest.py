@@ -9,7 +9,7 @@ import pytest
 
 from circuits.cautions import cautions
 from circuits.electrical.sizing import size_plan
-from circuits.planning.services import FromStarter, new_plan
+from circuits.planning.services import FromSheet, new_plan
 from circuits.sheets.starters import load_starter
 from estimating.quotes.paper_content import Letterhead
 from estimating.quotes.services import accept_revision, send_revision
@@ -20,6 +20,7 @@ from shop.jobs.services import Opening, open_job
 from shop.people.models import Role, ShopRow, User
 from shop.proof.models import CheckRow
 from shop.proof.services import Told, connect_battery, make_sheet, record_reading
+from tests.estimating.quotes import cast
 
 AT = datetime(2031, 5, 2, 9, tzinfo=UTC)
 URL = "https://shop.example/jobs/1/"
@@ -40,14 +41,14 @@ def technician(db):
     return User.objects.create_user("tessa", first_name="Tessa", last_name="Crimp", role=Role.TECHNICIAN)
 
 
-def booked_job(starter="open_two_seater"):
+def booked_job():
     """A job whose quote the customer has accepted."""
     ShopRow.objects.get_or_create(pk=1, defaults={"name": "Sparrowgate Auto Electrics", "address": "3 Invented Yard"})
     customer = Customer.objects.create(name="Ada Fernwhistle", phone="01 555 0147")
     vehicle = Vehicle.objects.create(
         customer=customer, description="Tansy two-seater", year=1962, plate="TY 620", chassis_number="TY62S0042"
     )
-    plan = new_plan(title="rewire", source=FromStarter(starter), by="Otto")
+    plan = new_plan(title="rewire", source=FromSheet(cast.PLAN), by="Otto")
     job = open_job(customer=customer, vehicle=vehicle, plan=plan, opening=Opening("Full rewire"), by="Otto", at=AT)
     revision = send_revision(quote=job.quote, by="Otto", at=AT)
     accept_revision(revision=revision, name="Ada Fernwhistle", at=AT)
@@ -77,7 +78,7 @@ def prove(job, by, at=AT, leave=()):
     for check in CheckRow.objects.filter(job=job, is_current=True).order_by("position"):
         if check.key in leave:
             continue
-        if not check.is_before_battery:
+        if not check.is_before_battery and not job.battery_acts.exists():
             connect_battery(job=job, by=by, at=at)
         record_reading(check=check, told=good_reading(check), by=by, at=at, key=f"g{check.pk}")
         at += timedelta(seconds=1)

@@ -9,12 +9,13 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
-from circuits.planning.services import FromStarter, new_plan
+from circuits.planning.services import FromSheet, new_plan
 from estimating.quotes.services import send_revision
 from shop.jobs.models import Customer, Vehicle
 from shop.jobs.services import Opening, open_job
 from shop.links.services import make_link
 from shop.people.models import Role, User
+from tests.estimating.quotes import cast
 
 DAY = timedelta(days=1)
 
@@ -27,7 +28,7 @@ def office(db):
 def job_for(name, plate):
     customer = Customer.objects.create(name=name, phone="01 555 0147")
     vehicle = Vehicle.objects.create(customer=customer, description="Quillfeather saloon", plate=plate)
-    plan = new_plan(title="rewire", source=FromStarter("pickup"), by="Otto")
+    plan = new_plan(title="rewire", source=FromSheet(cast.PLAN), by="Otto")
     at = timezone.now() - 2 * DAY
     return open_job(customer=customer, vehicle=vehicle, plan=plan, opening=Opening("Rewire"), by="Otto", at=at)
 

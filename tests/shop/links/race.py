@@ -122,11 +122,11 @@ def handovers() -> dict[str, Any]:
     told: dict[str, Any] = {"release": [], "danger": []}
     owner = User.objects.create_user("wilma", first_name="Wilma", last_name="Lumen", role=Role.OWNER)
     for number in range(1):
-        job = booked_job("pickup")
+        job = booked_job()
         prove(job, owner)
         release = partial(release_job, job_id=job.pk, by=owner, at=AT, job_url=URL, expected=1)
         told["release"].append([sorted(at_once(release, release, release)), job.handovers.count()])
-        job = booked_job("pickup")
+        job = booked_job()
         prove(job, owner)
         danger = Symptom("Brake lamps glow", Weight.DANGER)
         raised = partial(raise_fault, job=job, symptom=danger, by=owner, at=AT, key=f"danger {number}")

@@ -73,8 +73,8 @@ def test_no_request_leaves_for_another_site_nor_tells_the_address(live_shop: Any
 def paths(cast: dict[str, Any]) -> dict[str, str]:
     """Every page, with something on it and with nothing."""
     now, owner = timezone.now(), User.objects.get(username="owner")
-    done = booked_job("pickup")
-    bare = booked_job("pickup")
+    done = booked_job()
+    bare = booked_job()
     prove(done, owner, at=now)
     symptom = Symptom(f"{LONG} lamp dim", Weight.COMFORT, "lights on", "bright", ("tail lamp",))
     fault = raise_fault(job=done, symptom=symptom, by=owner, at=now, key="f")
