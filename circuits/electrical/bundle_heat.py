@@ -90,8 +90,10 @@ def middle_k_m_per_w(wires: Sequence[Lying], diameter_mm: float) -> float:
     (0.61, 1.46)
     """
     heats = [wire.heat20_w_per_m for wire in wires]
-    if len(wires) <= _SIDE_BY_SIDE or sum(heats) <= 0 or diameter_mm <= 0:
+    most = max(heats, default=0.0)
+    if len(wires) <= _SIDE_BY_SIDE or most <= 0 or diameter_mm <= 0:
         return 0.0
+    heats = [heat / most for heat in heats]
     areas = [wire.size.outer_mm**2 for wire in wires]
     loaded = sum(heats) ** 2 / sum(heat * heat / area for heat, area in zip(heats, areas, strict=True))
     ring = math.log(max(1.0, sum(areas) / loaded))

@@ -40,6 +40,8 @@ class Loading:
         The rule, and what lowered it.
     steady_share : float
         The same without regard to switching on.
+    cool_share : float
+        The same without regard to heat either: the shop's own.
     kind : Kind or None
         Kind of the load that is switched on; None where it has no inrush.
     """
@@ -47,6 +49,7 @@ class Loading:
     share: float
     source: str
     steady_share: float
+    cool_share: float
     kind: Kind | None = None
 
 
@@ -72,15 +75,16 @@ def loading(protection: Protection, rules: SizingRules, kind: Kind | None = None
     >>> round(loading(wiper, SizingRules(), None, 85.0).share, 2)
     0.91
     """
-    share = (rules.continuous_share if protection.continuous else rules.intermittent_share) * ambient_share(ambient_c)
+    cool = rules.continuous_share if protection.continuous else rules.intermittent_share
+    share = cool * ambient_share(ambient_c)
     source = SHARE_SOURCE if ambient_share(ambient_c) == 1.0 else f"{SHARE_SOURCE}; {HEAT_SOURCE}"
     if kind not in _inrush() or protection.family is FuseFamily.NONE:
-        return Loading(share, source, share)
+        return Loading(share, source, share, cool)
     assert kind is not None  # _inrush holds kinds only
     at_first = inrush_share(protection.family, kind)
     if at_first < share:
-        return Loading(at_first, f"{SHARE_SOURCE}; {INRUSH_SOURCE}", share, kind)
-    return Loading(share, source, share, kind)
+        return Loading(at_first, f"{SHARE_SOURCE}; {INRUSH_SOURCE}", share, cool, kind)
+    return Loading(share, source, share, cool, kind)
 
 
 def ambient_share(ambient_c: float) -> float:

@@ -136,8 +136,8 @@ class RatedProtection:
     share : float
         Greatest load as a share of the rating.
     steps : tuple of (float, float)
-        Every load at which a smaller fuse would be full [A] with that fuse's resistance [ohm], then
-        the load itself with the fuse chosen.
+        Every load at which a smaller fuse would be full, were it cool and switched on gently [A], with that
+        fuse's resistance [ohm]; then the load itself with the fuse chosen.
     steady_share : float
         The share without regard to switching on.
     """
@@ -202,10 +202,11 @@ def rate(protection: Protection, rules: SizingRules, loaded: Loading | None = No
         resistance = other.resistance_ohm if other else 0.0
     else:
         held_a, resistance = chosen.rating_a, chosen.resistance_ohm
+    # A fuse passed over for heat or inrush counts too: the heat must not make the drop, and with it a wire, smaller.
     smaller = tuple(
-        (share * fuse.rating_a, fuse.resistance_ohm)
+        (min(protection.load_a, loaded.cool_share * fuse.rating_a), fuse.resistance_ohm)
         for fuse in standard_fuses(protection.family)
-        if rules.min_fuse_a <= fuse.rating_a < held_a and share * fuse.rating_a < protection.load_a
+        if rules.min_fuse_a <= fuse.rating_a < held_a
     )
     steps = (*smaller, (protection.load_a, resistance))
     return RatedProtection(

@@ -176,7 +176,7 @@ def test_a_loose_covering_never_cools_much(size: str, class_c: int, ambient_c: f
     bare_a = heat_ampacity_a(size, class_c, ambient_c)
     for covering in Covering:
         assert heat_ampacity_a(size, class_c, ambient_c, covering) <= 1.15 * bare_a
-    assert heat_ampacity_a(size, class_c, ambient_c, Covering.SPLIT_LOOM) <= 1.02 * bare_a
+    assert heat_ampacity_a(size, class_c, ambient_c, Covering.SPLIT_LOOM) <= 1.05 * bare_a
 
 
 @given(sizes, classes, st.floats(30, 150), st.integers(1, 40), coverings)
