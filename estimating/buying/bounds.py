@@ -123,15 +123,22 @@ def most_packs(pool: Pool, source: int, offer: PricedSource, prices: Prices) -> 
     order or free carriage.
     """
     one = next(each for each in pool.bins if source in each.offers)
-    enough = _first_fit(pool, one)
+    enough = first_fit_bins(pool, one)
     terms = prices.terms[offer.supplier]
     wanted_value = max(terms.min_order, terms.free_from or 0)
     for_value = -(-wanted_value // min(tier.price for tier in offer.tiers))
     return offer.orderable(max(enough, offer.tiers[-1].low) + for_value)
 
 
-def _first_fit(pool: Pool, one: Bin) -> int:
-    """Bins that first fit, longest first, fills with all that they serve."""
+def first_fit_bins(pool: Pool, one: Bin) -> int:
+    """Bins that first fit, longest first, fills with all that they serve.
+
+    Examples
+    --------
+    >>> one = Bin(10, frozenset({0}), (), (0,))
+    >>> first_fit_bins(Pool(Measure.CUTS, 1, (Item(0, 6, 3, ()), Item(0, 4, 1, ())), (one,)), one)
+    3
+    """
     items = [item for item in pool.items if item.group in one.serves and item.size <= one.capacity]
     if pool.measure is not Measure.CUTS:
         return -(-sum(item.size * item.count for item in items) // one.capacity)

@@ -141,7 +141,11 @@ def _pool(
         Item(number, size, sum(counts[n.ref] for n in mine), tuple((n.ref, counts[n.ref]) for n in mine))
         for (number, size), mine in sorted(atoms.items(), key=lambda one: (one[0][0], -one[0][1]))
     )
-    return Pool(reach.kinds[needs[0].kind].measure, len(signatures), items, _bins(reach, signatures))
+    shortest = {number: min(item.size for item in items if item.group == number) for number in group.values()}
+    bins = tuple(
+        one for one in _bins(reach, signatures) if any(shortest[number] <= one.capacity for number in one.serves)
+    )
+    return Pool(reach.kinds[needs[0].kind].measure, len(signatures), items, bins)
 
 
 def _bins(reach: Reach, signatures: list[tuple[int, ...]]) -> tuple[Bin, ...]:

@@ -52,7 +52,8 @@ def plan_purchases(week: Week, watch: Watch | None = None) -> PurchasePlan:
 
     Notes
     -----
-    Stock costs nothing. A plan is proven where its cost equals the lower bound.
+    Stock costs nothing. Only offers that can serve some need are ordered, more of them where a price break, the least
+    order or free carriage makes that pay. A plan is proven where its cost equals the lower bound.
 
     Examples
     --------

@@ -48,11 +48,22 @@ def checked_plan(week: Week) -> PurchasePlan:
 def least_cost(week: Week, most_packs: int) -> Decimal | None:
     """Cost of the best plan without substitutes, by trying every purchase of up to ``most_packs`` of each offer."""
     best = None
-    for packs in product(range(most_packs + 1), repeat=len(week.offers)):
+    for packs in product(*(range(most_packs + 1 if can_serve(week, offer) else 1) for offer in week.offers)):
         cost = cost_of(week, packs)
         if cost is not None and (best is None or cost < best) and all(can_meet(week, packs, k.key) for k in week.kinds):
             best = cost
     return best
+
+
+def can_serve(week: Week, offer: Offer) -> bool:
+    """Whether some need could be met from an offer: nothing else is ordered to fill up an order."""
+    blade = round(week.settings.blade_loss_m * 1000) if offer.length_m else 0
+    return any(
+        need.kind == offer.kind
+        and expected_arrival(week, offer.lead_days) <= need.needed_by
+        and mm(need.length_m, 1) + blade <= mm(offer.length_m, offer.pack)
+        for need in week.needs
+    )
 
 
 def cost_of(week: Week, packs: tuple[int, ...]) -> Decimal | None:
