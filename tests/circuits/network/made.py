@@ -37,7 +37,9 @@ def made_network(seed: int, nodes: int = 14, *, bent: bool = True) -> Network:
     names = [f"n{number}" for number in range(nodes)]
     elements: list[Element] = [Source("battery", "n0", "n1", draw.choice((12.6, 25.2, -12.6)), 0.01)]
     ends = [(names[draw.randrange(node)], names[node]) for node in range(2, nodes)]
-    ends += [tuple(draw.sample(names, 2)) for _ in range(nodes)]
+    for _ in range(nodes):
+        one, other = draw.sample(names, 2)
+        ends.append((one, other))
     for number, (start, end) in enumerate(ends):
         kind = draw.random() if bent else 0.0
         if kind < 0.6:
