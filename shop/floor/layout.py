@@ -1,8 +1,7 @@
-"""Laying the work out: from the accepted revision, which is frozen, or from today's plan while nothing is accepted."""
+"""Laying the work out: from what the customer agreed to, which is frozen; from today's plan while that is nothing."""
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -12,51 +11,60 @@ from django.db import transaction
 
 from circuits.electrical.sizing import size_plan
 from circuits.harness.order import Before, OrderOfWork, PackageKey, WorkStage, order_of_work
-from circuits.rules import BuildRules
-from circuits.sheets import read_sheet
 from circuits.sized import SizedPlan
 from estimating.labour.count import count_elements
 from estimating.labour.hours import ElementCount
-from estimating.labour.minutes import ElementMinutes, MinutesTable
-from estimating.quotes.frozen import from_data
-from estimating.quotes.models import QuoteRevision
-from estimating.quotes.record import read_record
-from estimating.quotes.states import State
+from estimating.labour.minutes import MinutesTable
 from estimating.quotes.store import worked_up
-from estimating.takeoff.rules import TakeoffRules
 from estimating.takeoff.takeoff import needs_of
+from shop.billing.agreement import agreed_rules, agreement_of, plan_of
+from shop.billing.models import Change, ChangeState
 from shop.floor.estimate import estimates
 from shop.floor.models import OwnOrder, Package, Tick, WorkLayout
-from shop.jobs.models import Job
+from shop.jobs.models import Job, Stage
 from shop.people.models import User
+
+MAX_WORDS = 200
 
 
 @dataclass(frozen=True, slots=True)
 class Basis:
-    """What the work is laid out from. ``revision`` is the accepted one, None where it is today's plan."""
+    """What the work is laid out from, and its name in words. ``change_id`` is the last change the customer accepted."""
 
     sized: SizedPlan
     counts: tuple[ElementCount, ...]
     table: MinutesTable
     condition_cv: float
-    revision: int | None
-    plan_version: int | None
+    words: str
+    change_id: int | None = None
+    is_agreed: bool = True
 
 
 def basis_of(job: Job) -> Basis:
-    """The accepted revision of the job's quote as it was frozen; today's plan where none is accepted."""
-    revision = QuoteRevision.objects.filter(quote=job.quote_id, state=State.ACCEPTED).first()
-    if revision is None:
+    """What the customer has agreed to, as it was frozen; today's plan where nothing is accepted."""
+    agreement = agreement_of(job)
+    if agreement is None:
         job.plan.refresh_from_db()
         worked = worked_up(job.plan_id)
-        counts, rules = worked.workup.hours.counts, worked.rules
-        return Basis(worked.workup.sized, counts, rules.minutes, rules.condition_cv, None, job.plan.version)
-    record = read_record(revision.content)
-    plan = read_sheet(("plan.json", json.dumps(record.plan).encode()))
-    sized = size_plan(plan, from_data(BuildRules, record.rules["build"]))
-    table = MinutesTable(from_data(tuple[ElementMinutes, ...], record.rules["minutes"]))
-    counts = count_elements(sized, needs_of(sized, from_data(TakeoffRules, record.rules["takeoff"])))
-    return Basis(sized, counts, table, float(record.rules["condition_cv"]), revision.number, None)
+        words = f"version {job.plan.version} of the plan; the customer has accepted nothing yet"
+        hours, rules = worked.workup.hours, worked.rules
+        return Basis(worked.workup.sized, hours.counts, rules.minutes, rules.condition_cv, words, is_agreed=False)
+    rules = agreed_rules(agreement)
+    sized = size_plan(plan_of(agreement.plan), rules.build)
+    counts = count_elements(sized, needs_of(sized, rules.takeoff))
+    last = last_change_id(job)
+    return Basis(sized, counts, rules.minutes, rules.condition_cv, agreement.words, last)
+
+
+def last_change_id(job: Job) -> int | None:
+    """Key of the last change that the customer accepted. One query."""
+    accepted = Change.objects.filter(job=job.pk, state=ChangeState.ACCEPTED).order_by("-number")
+    return accepted.values_list("pk", flat=True).first()
+
+
+def is_behind(job: Job, layout: WorkLayout) -> bool:
+    """True where the customer has agreed to more since the work was laid out."""
+    return layout.change_id != last_change_id(job) or (not layout.is_agreed and job.stage == Stage.BOOKED)
 
 
 @transaction.atomic
@@ -71,8 +79,9 @@ def lay_out_work(*, job: Job, at: datetime) -> WorkLayout:
     _store_packages(job, basis, order)
     found = [{"message": finding.message, "cure": finding.cure} for finding in order.findings]
     values: dict[str, Any] = {
-        "revision": basis.revision,
-        "plan_version": basis.plan_version,
+        "words": basis.words[:MAX_WORDS],
+        "change_id": basis.change_id,
+        "is_agreed": basis.is_agreed,
         "condition_cv": basis.condition_cv,
         "findings": found,
         "made_at": at,

@@ -14,11 +14,12 @@ PERSON = settings.AUTH_USER_MODEL
 
 
 class WorkLayout(models.Model):
-    """How the work of a job was laid out: from which revision or from which version of the plan."""
+    """How the work of a job was laid out, and from what: an agreement with the customer, or the plan of a day."""
 
     job = models.OneToOneField(Job, on_delete=models.PROTECT, related_name="work_layout")
-    revision = models.PositiveSmallIntegerField(null=True, blank=True, help_text="Accepted revision; null = the plan")
-    plan_version = models.PositiveIntegerField(null=True, blank=True)
+    words = models.CharField(max_length=200, help_text="What it was laid out from")
+    change_id = models.BigIntegerField(null=True, blank=True, help_text="Last change that the customer had accepted")
+    is_agreed = models.BooleanField(default=True)
     condition_cv = models.FloatField()
     findings = models.JSONField(default=list, blank=True)
     made_at = models.DateTimeField()

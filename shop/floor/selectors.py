@@ -132,7 +132,7 @@ def _package_state(
             if package.stage in CLOSES_UP
         ],
         circuits=package.circuits,
-        is_approved=job.stage == Stage.BOOKED,
+        is_approved=job.stage in (Stage.BOOKED, Stage.RELEASED),
     )
     entries: list[HoursEntry] = package.booked  # type: ignore[attr-defined]
     at_work = tuple(entry.person for entry in entries if entry.stopped_at is None)
@@ -192,7 +192,7 @@ def week(monday: date, now: datetime) -> Week:
         | Q(Exists(Package.objects.filter(job=OuterRef("pk"), is_current=True, done__lt=F("of"))))
         | Q(starts_on__gte=monday, starts_on__lte=days[-1])
     )
-    states = work_states(jobs.exclude(stage=Stage.TURNED_DOWN).order_by("starts_on", "pk"), now)
+    states = work_states(jobs.exclude(stage__in=(Stage.RELEASED, Stage.TURNED_DOWN)).order_by("starts_on", "pk"), now)
     people = tuple(
         PersonWeek(person, tuple(_minutes_on(day, rows, now) for day in days)) for person, rows in _by_person(entries)
     )

@@ -14,9 +14,10 @@ from django.views.decorators.http import require_POST
 
 from circuits.errors import LoomwrightError
 from circuits.paper.title_block import TitleBlock
+from shop.billing.agreement import unaccepted_circuits
 from shop.floor.corrections import add_by_hand, correct
 from shop.floor.forms import HoldForm, HoursForm, OrderForm, PersonForm, this_monday
-from shop.floor.layout import add_own_order, drop_own_order, lay_out_work
+from shop.floor.layout import add_own_order, drop_own_order, is_behind, lay_out_work
 from shop.floor.models import Hold, HoursEntry, OwnOrder, Package, Tap
 from shop.floor.queued import SentError, done, new_key, refused, sent
 from shop.floor.selectors import running_entry, week, work_state
@@ -53,9 +54,12 @@ def package_or_404(job_id: int, package_id: int) -> Package:
 def work(request: HttpRequest, job_id: int) -> HttpResponse:
     """The job's packages in a lawful order, the hours against the estimate, what to do next."""
     job = job_or_404(job_id)
+    state = work_state(job, timezone.now())
     context = {
         "job": job,
-        "state": work_state(job, timezone.now()),
+        "state": state,
+        "is_behind": state.layout is not None and is_behind(job, state.layout),
+        "unaccepted": unaccepted_circuits(job) if state.layout and state.layout.is_agreed else (),
         "running": running_entry(staff(request)),
         "own_orders": job.own_orders.all(),
         "order_form": OrderForm(job=job),

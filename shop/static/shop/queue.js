@@ -126,13 +126,22 @@ async function refresh() {
   draw();
 }
 
+// A full phone keeps the words at least.
+function keepWhatFits(item) {
+  if (keep(item)) return true;
+  if (!item.photo) return false;
+  item.photo = null;
+  item.words += " without its photo, there is no room for it";
+  return keep(item);
+}
+
 async function take(form, submitter) {
   if (form.dataset.busy) return;
   form.dataset.busy = "1";
   try {
     const item = await toItem(form, submitter);
     if (item.photo) item.photo = { name: item.photo.name, url: await shrink(item.photo.file) };
-    if (!keep(item)) {
+    if (!keepWhatFits(item)) {
       form.removeAttribute("data-queue");
       form.requestSubmit(submitter);
       return;
@@ -150,7 +159,6 @@ document.addEventListener("submit", (event) => {
   const form = event.target.closest?.("form[data-queue]");
   if (!form || event.defaultPrevented) return;
   event.preventDefault();
-  event.stopImmediatePropagation();
   take(form, event.submitter);
 }, { capture: true });
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 from itertools import pairwise
+from random import Random
 
 import pytest
 from django.core.exceptions import PermissionDenied, ValidationError
@@ -202,3 +203,24 @@ def test_a_stop_and_a_start_at_one_moment_leave_the_start_running(job, tessa):
     tap(tessa, "start", hour(1), term, key="keykey00")
     tap(tessa, "stop", hour(1), key="keykey20")
     assert said() == [("pull", 0, 1), ("terminate", 1, None)]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_taps_stored_in_any_order_book_the_same_hours(job, tessa, bo, seed):
+    shuffled = Random(seed)
+    rows = [package(job, *key) for key in (("pull", "front"), ("pull", "rear"), ("terminate", "front"))]
+    taps = [(at, shuffled.choice([None, *rows])) for at in range(12)]
+    late = taps.copy()
+    shuffled.shuffle(late)
+    for person, order in ((tessa, taps), (bo, late)):
+        for at, row in order:
+            tap(person, "start" if row else "stop", hour(at), row, key=f"{person.username}key{at:02d}")
+    hers, his = (
+        list(
+            HoursEntry.objects.filter(person=one)
+            .order_by("started_at")
+            .values_list("package", "started_at", "stopped_at")
+        )
+        for one in (tessa, bo)
+    )
+    assert hers == his

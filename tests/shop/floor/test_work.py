@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from django.urls import reverse
 
 from circuits.planning.store import replace_plan
 from estimating.quotes.store import work_up_plan
+from shop.billing.change_services import answer_change, send_change
 from shop.faults.models import Weight
 from shop.faults.services import Symptom, raise_fault
 from shop.floor.layout import add_own_order, drop_own_order, lay_out_work
@@ -15,6 +17,7 @@ from shop.floor.models import OwnOrder, Package, Tick
 from shop.floor.rules import Stand
 from shop.floor.selectors import week, work_state
 from shop.floor.services import PressError, hold, lift
+from shop.jobs.models import Job
 from tests.shop.floor import cast
 from tests.shop.floor.cast import hour, package, tap
 
@@ -24,17 +27,39 @@ def of(state, stage, section):
 
 
 def test_acceptance_lays_the_work_out_from_the_frozen_revision(job):
-    assert job.work_layout.revision == 1
+    assert job.work_layout.words == f"revision 1 of quote {job.quote.number}"
     circuits = (*cast.PLAN.circuits, replace(cast.TAIL, name="boot lamp", section="boot"))
     replace_plan(plan_id=job.plan_id, plan=replace(cast.PLAN, circuits=circuits), expected_version=1, by="Otto")
     lay_out_work(job=job, at=hour(1))
     assert not Package.objects.filter(section="boot").exists()
 
 
+def test_an_accepted_change_is_laid_out_with_the_rest_and_told_until_then(client, job, owner):
+    client.force_login(owner)
+    lamp = replace(cast.TAIL, name="boot lamp", section="boot")
+    replace_plan(
+        plan_id=job.plan_id,
+        plan=replace(cast.PLAN, circuits=(*cast.PLAN.circuits, lamp)),
+        expected_version=1,
+        by="Otto",
+    )
+    page = reverse("floor:work", args=[job.pk])
+    assert "so no work on it yet: boot lamp" in client.get(page).content.decode()
+    change = send_change(job=Job.objects.get(pk=job.pk), note="", by="Otto", at=hour(1))
+    lay_out_work(job=job, at=hour(1))
+    assert not Package.objects.filter(section="boot").exists(), "sent is not accepted"
+    answer_change(change=change, accepted=True, name="Ada", at=hour(2))
+    assert "has accepted more since" in client.get(page).content.decode()
+    client.post(reverse("floor:lay_out", args=[job.pk]))
+    assert package(job, "pull", "boot").circuits == ["boot lamp"]
+    assert "has accepted more since" not in client.get(page).content.decode()
+
+
 def test_before_acceptance_the_work_is_laid_out_from_the_plan_of_today(db):
     job = cast.open_a_job()
     layout = lay_out_work(job=job, at=hour(0))
-    assert (layout.revision, layout.plan_version) == (None, 1)
+    assert not layout.is_agreed
+    assert "version 1 of the plan" in layout.words
     state = work_state(job, hour(0))
     assert {waiting.words for waiting in state.packages[0].waiting} == {"the customer has not accepted"}
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from django.urls import reverse
 
+from shop.faults.models import Fault
 from shop.proof.models import BatteryAct, CheckRow, LimitRow, Reading
 from shop.proof.selectors import shop_limits
 from shop.proof.services import make_sheet
@@ -60,7 +61,7 @@ def test_a_look_is_passed_or_failed_by_a_press(hand, sheet):
     hand.post(read_url(sheet, "look sweep"), sent(passed="yes"))
     assert Reading.objects.get().passed
     hand.post(read_url(sheet, "look fuses"), sent(passed="no", remark="30 A in the horn"))
-    assert Reading.objects.last().fault.suspects == "30 A in the horn"
+    assert Fault.objects.get().suspects == "30 A in the horn"
 
 
 def test_a_look_without_a_verdict_is_refused(hand, sheet):
