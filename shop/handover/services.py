@@ -14,7 +14,7 @@ from shop.handover.models import Handover, HandoverPaper, PaperKind
 from shop.handover.papers import handover_pdf
 from shop.handover.record import HandoverRecord, read_record, write_record
 from shop.handover.rules import RefusedError
-from shop.jobs.models import Job
+from shop.jobs.models import Job, Stage
 from shop.people.models import User
 
 MAKE_PAPERS = "handover.make_papers"
@@ -66,6 +66,8 @@ def release_job(*, job_id: int, by: User, at: datetime, job_url: str, expected: 
     )
     handover.full_clean()
     handover.save()
+    job.stage = Stage.RELEASED
+    job.save(update_fields=["stage"])
     enqueue(MAKE_PAPERS, handover.pk)
     return handover
 

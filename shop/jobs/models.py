@@ -84,6 +84,7 @@ class Stage(models.TextChoices):
     SURVEY = "survey", "Survey and plan"
     QUOTED = "quoted", "Quote with the customer"
     BOOKED = "booked", "Booked"
+    RELEASED = "released", "Released"
     TURNED_DOWN = "turned_down", "Turned down"
 
 

@@ -51,6 +51,8 @@ def next_step(stage: str, sized: SizedPlan, valid_until: date | None, starts_on:
         return NextStep(
             "The customer turned the quote down.", "Send a new revision, or leave it at that.", "quotes:quote"
         )
+    if stage == "released":
+        return NextStep("Released.", "Its papers are on the handover sheet.", "handover:handover")
     if stage == "booked":
         if starts_on is None:
             return NextStep("Booked.", "Set the planned start.", "jobs:edit")

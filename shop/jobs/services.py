@@ -70,12 +70,12 @@ def open_job(*, customer: Customer, vehicle: Vehicle, plan: PlanRow, opening: Op
 
 
 def follow_quote(*, quote: QuoteRow, stage: Stage, at: datetime) -> None:
-    """Move the job of ``quote`` to ``stage``; a booked job is never moved back by a later quote.
+    """Move the job of ``quote`` to ``stage``; a booked or released job is never moved back by a later quote.
 
     Called in the transaction in which the quote changed, so that the two never disagree.
     """
     job = Job.objects.select_for_update().filter(quote=quote).first()
-    if job is None or (job.stage == Stage.BOOKED and stage != Stage.BOOKED):
+    if job is None or job.stage == Stage.RELEASED or (job.stage == Stage.BOOKED and stage != Stage.BOOKED):
         return
     job.stage = stage
     if stage == Stage.BOOKED and job.booked_at is None:

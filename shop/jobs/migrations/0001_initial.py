@@ -50,7 +50,7 @@ class Migration(migrations.Migration):
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
                 ('number', models.CharField(max_length=20, unique=True)),
                 ('title', models.CharField(db_index=True, max_length=120)),
-                ('stage', models.CharField(choices=[('survey', 'Survey and plan'), ('quoted', 'Quote with the customer'), ('booked', 'Booked'), ('turned_down', 'Turned down')], db_index=True, default='survey', max_length=12)),
+                ('stage', models.CharField(choices=[('survey', 'Survey and plan'), ('quoted', 'Quote with the customer'), ('booked', 'Booked'), ('released', 'Released'), ('turned_down', 'Turned down')], db_index=True, default='survey', max_length=12)),
                 ('what_happened', models.TextField(blank=True, max_length=4000)),
                 ('starts_on', models.DateField(blank=True, db_index=True, null=True)),
                 ('created_at', models.DateTimeField(db_index=True, default=django.utils.timezone.now, editable=False)),

@@ -21,6 +21,7 @@ from shop.handover.models import Handover, HandoverPaper, PaperKind
 from shop.handover.record import read_record
 from shop.handover.rules import RefusedError
 from shop.handover.services import paper_of, release_job
+from shop.jobs.models import Stage
 from shop.proof.models import CheckRow
 from shop.proof.services import Told, connect_battery, make_sheet, record_reading
 from tests.shop.handover.conftest import AT, URL, bad_reading, prove
@@ -43,6 +44,8 @@ def test_proved_job_is_released_in_the_name_of_who_releases(proved, owner):
     made = release(proved, owner)
     assert (made.number, made.released_name, made.released_at) == (1, "Wilma Lumen, owner", LATER)
     content = read_record(made.content).content
+    proved.refresh_from_db()
+    assert proved.stage == Stage.RELEASED
     assert content.released_by == "Wilma Lumen, owner"
     assert not content.is_draft
     assert content.technicians == ("Tessa Crimp",)

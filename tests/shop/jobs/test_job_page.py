@@ -31,6 +31,7 @@ TODAY = date(2031, 5, 2)
         ("booked", SOUND, None, None, "Booked."),
         ("booked", SOUND, None, date(2031, 6, 1), "Booked, starts 1 June 2031."),
         ("turned_down", SOUND, None, None, "The customer turned the quote down."),
+        ("released", SOUND, None, TODAY, "Released."),
     ],
 )
 def test_next_step_follows_the_stage(stage, sized, valid_until, starts_on, stands):
