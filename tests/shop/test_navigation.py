@@ -103,7 +103,10 @@ def test_lists_belong_to_no_set() -> None:
 @pytest.mark.parametrize(
     ("role", "expected"),
     [
-        (Role.OWNER, ["Jobs", "Week", "Faults", "Customers", "Vehicles", "Materials", "Invoices", "Bench", "Shop", "Help"]),
+        (
+            Role.OWNER,
+            ["Jobs", "Week", "Faults", "Customers", "Vehicles", "Materials", "Invoices", "Bench", "Shop", "Help"],
+        ),
         (Role.TECHNICIAN, ["Jobs", "Week", "Faults", "Customers", "Vehicles", "Materials", "Bench", "Help"]),
         (None, []),
     ],
