@@ -67,6 +67,10 @@ class _Entry:
     permission: str = ""
 
 
+_HELP_PAGES = (
+    *("help:sheet", "help:findings", "help:basis", "help:money", "help:floor", "help:handover", "help:materials"),
+)
+
 SECTIONS = (
     _Entry("Jobs", "jobs:jobs", ("jobs:new",), "jobs.view_job"),
     _Entry("Week", "floor:week", (), "floor.view_work"),
@@ -77,7 +81,7 @@ SECTIONS = (
     _Entry("Invoices", "billing:invoices", ("billing:journal",), "billing.view_money"),
     _Entry("Bench", "planning:bench"),
     _Entry("Shop", "people:shop", (), "people.edit_shop"),
-    _Entry("Help", "help:start", ("help:sheet", "help:findings", "help:basis", "help:money", "help:floor", "help:handover")),
+    _Entry("Help", "help:start", _HELP_PAGES),
 )
 
 _CIRCUIT_PAGES = ("planning:circuit", "planning:new_circuit", "planning:duplicate_circuit", "planning:take_out_circuit")

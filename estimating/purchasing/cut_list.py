@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from circuits.electrical.conductors import conductor
 from circuits.plan import FuseFamily
 from circuits.sized import SizedPlan, SizedWire
 from circuits.wiring import End, Lands
@@ -15,6 +16,9 @@ from estimating.takeoff.tables import ladder
 from estimating.takeoff.wires import terminal_spec, wire_spec
 
 PACKAGE = "estimating.purchasing"
+REPAIR = "/repair"
+"""Ends the name of a length that a repair lets in."""
+
 IN_SPLICE = "in the splice"
 
 
@@ -94,15 +98,36 @@ def cut_list(sized: SizedPlan, kit: Kit) -> tuple[CutRow, ...]:
     scope = Scope.of(sized)
     sources = kit.by_cut
     rows = [_row(scope, wire, sources.get(wire.wire.name)) for wire in scope.fresh]
-    order = {wire.wire.name: wire.conductor.area_mm2 for wire in scope.fresh}
-    return tuple(sorted(rows, key=lambda row: (-order[row.number], row.colour, row.roll, -row.length_mm, row.number)))
+    rows += [_repair(scope, line) for line in kit.lines if line.cut.endswith(REPAIR)]
+    return tuple(sorted(rows, key=_bench_order))
+
+
+def _bench_order(row: CutRow) -> tuple[float, str, str, int, str]:
+    return -conductor(row.size).area_mm2, row.colour, row.roll, -row.length_mm, row.number
+
+
+def _wire_of(key: str) -> tuple[str, str]:
+    """Size and colour of a wire by the key of its kind."""
+    return wire_words(key.removeprefix(f"{PartKind.WIRE} ").rpartition(",")[0])
+
+
+def _repair(scope: Scope, line: KitLine) -> CutRow:
+    """A length let into a wire that stays, with a splice at either end."""
+    circuit = line.cut.removesuffix(REPAIR)
+    size, colour = _wire_of(line.given or line.wanted)
+    strip = strip_mm(conductor(size).area_mm2)
+    end = CutEnd("where it is damaged", "repair", IN_SPLICE, strip)
+    note = "cut already" if line.is_given_out else "let into the wire that stays"
+    known = scope.circuits.get(circuit)
+    section = known.section if known else ""
+    return CutRow(line.cut, circuit, section, size, colour, line.says, line.amount, end, end, line.roll, line.bin, note)
 
 
 def _row(scope: Scope, wire: SizedWire, source: KitLine | None) -> CutRow:
     size, colour = wire.conductor.label, wire.wire.colour
     note = ""
     if source is not None and source.is_substitute:
-        size, colour = wire_words(source.given.removeprefix("wire ").rpartition(",")[0])
+        size, colour = _wire_of(source.given)
         note = f"stands in for {wire_spec(wire)}"
     if source is not None and source.is_given_out:
         note = "cut already" if not note else f"cut already, {note}"

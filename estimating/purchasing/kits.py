@@ -12,7 +12,7 @@ from django.db import transaction
 
 from estimating.buying.kinds import Measure
 from estimating.purchasing.demand import DemandLine
-from estimating.purchasing.models import ReservationRow
+from estimating.purchasing.models import ReservationRow, SettledRow
 from estimating.purchasing.rules_store import buying_row
 from estimating.quotes.rules import RefusedError
 from estimating.stock.models import MaterialRow
@@ -28,6 +28,7 @@ class KitState(StrEnum):
     WAITING = "waiting for parts"
     READY = "kit ready"
     GIVEN_OUT = "kit given out"
+    SETTLED = "needs no more"
 
 
 NEXT_STEP = {
@@ -37,6 +38,7 @@ NEXT_STEP = {
     KitState.WAITING: "Wait for the delivery, then enter it.",
     KitState.READY: "Pick the kit by bin, cut the wires, give it out.",
     KitState.GIVEN_OUT: "All material is with the job.",
+    KitState.SETTLED: "Nothing is bought or kept for this job any more.",
 }
 
 
@@ -125,7 +127,7 @@ def _picked(lines: list[KitLine]) -> KitLine:
 
 
 def kits_of(demand: Iterable[DemandLine], jobs: Iterable[str]) -> dict[str, Kit]:
-    """The kits of jobs. One query, whatever their number.
+    """The kits of jobs. Two queries, whatever their number.
 
     Parameters
     ----------
@@ -140,13 +142,14 @@ def kits_of(demand: Iterable[DemandLine], jobs: Iterable[str]) -> dict[str, Kit]
     wanted: dict[str, list[DemandLine]] = {job: [] for job in rows}
     for line in demand:
         wanted[line.job].append(line)
-    return {job: _kit(job, rows[job], wanted[job]) for job in rows}
+    settled = set(SettledRow.objects.filter(job__in=list(rows)).values_list("job", flat=True))
+    return {job: _kit(job, rows[job], wanted[job], is_settled=job in settled) for job in rows}
 
 
-def _kit(job: str, rows: list[ReservationRow], wanted: list[DemandLine]) -> Kit:
+def _kit(job: str, rows: list[ReservationRow], wanted: list[DemandLine], *, is_settled: bool) -> Kit:
     lines = tuple(_line(row) for row in rows)
     unplanned = _unplanned(rows, wanted)
-    return Kit(job, _state(lines, unplanned), lines, unplanned)
+    return Kit(job, KitState.SETTLED if is_settled else _state(lines, unplanned), lines, unplanned)
 
 
 def _state(lines: tuple[KitLine, ...], unplanned: tuple[DemandLine, ...]) -> KitState:
@@ -222,6 +225,18 @@ def give_out(*, job: str, by: str, at: datetime) -> int:
     if not given:
         raise RefusedError(f"Nothing for job {job} is in stock and not given out yet.")
     return given
+
+
+@transaction.atomic
+def settle(*, job: str, by: str, at: datetime) -> None:
+    """Says that a job needs no more material; what is reserved for it is let go. Said twice, it is said once."""
+    SettledRow.objects.get_or_create(job=job, defaults={"at": at, "by": by})
+    release(job=job)
+
+
+def unsettle(*, job: str) -> None:
+    """Says that a job needs material after all."""
+    SettledRow.objects.filter(job=job).delete()
 
 
 def release(*, job: str) -> int:

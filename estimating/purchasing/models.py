@@ -308,3 +308,17 @@ class ReservationRow(models.Model):
 
     def __str__(self) -> str:
         return f"{self.job}: {self.cut or self.kind}"
+
+
+class SettledRow(models.Model):
+    """A job that needs no more material: it was built from what was there, or the rest is not worth an order."""
+
+    job = models.CharField(max_length=MAX_REF, unique=True)
+    at = models.DateTimeField()
+    by = models.CharField(max_length=160)
+
+    class Meta:
+        ordering = ["job"]
+
+    def __str__(self) -> str:
+        return self.job

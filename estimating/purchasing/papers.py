@@ -44,13 +44,13 @@ def order_pdf(order: OrderRow, lines: Sequence[OrderLineRow], letterhead: Letter
     paper = paper_of(said.locale)
     width = text_width(paper)
     columns = [
-        Column("Their number", 1.2),
-        Column("Material", 3.2, is_bold=True),
+        Column("Their number", 1.1),
+        Column("Material", 2.8, is_bold=True),
         Column("Pack", 1.3),
         Column("Packs", 0.7, Align.RIGHT),
         Column("Price", 0.9, Align.RIGHT),
         Column(f"Net, {order.currency}", 1.0, Align.RIGHT),
-        Column("Expected", 1.4),
+        Column("Expected", 1.8),
     ]
     cells = [
         [
@@ -95,13 +95,13 @@ def cut_list_pdf(block: TitleBlock, cuts: Sequence[CutRow], kit: Kit, said: InWo
     paper = paper_of(said.locale)
     width = text_width(paper)
     cut_columns = [
-        Column("Wire", 1.5, is_bold=True),
+        Column("Wire", 1.4, is_bold=True),
         Column("Size and colour", 1.2),
         Column("Cut", 0.8, Align.RIGHT),
         Column("From", 2.5),
         Column("To", 2.5),
         Column("Roll", 1.1),
-        Column("Done", 0.5),
+        Column("Done", 0.65),
     ]
     cut_cells = [
         [
@@ -121,7 +121,7 @@ def cut_list_pdf(block: TitleBlock, cuts: Sequence[CutRow], kit: Kit, said: InWo
         Column("Roll", 1.0),
         Column("Amount", 0.9, Align.RIGHT),
         Column("For", 1.2),
-        Column("Done", 0.5),
+        Column("Done", 0.65),
     ]
     pick_cells = [[line.bin or "none", line.given, line.roll, line.says, line.cut, ""] for line in kit.to_pick]
     picking = rows(pick_columns, pick_cells, width_pt=width) if pick_cells else Words("Nothing lies ready.", BODY)

@@ -65,6 +65,11 @@ class RunPage:
     moved: tuple[tuple[str, date], ...]
     unmet: tuple[UnmetShown, ...]
 
+    @property
+    def unmet_jobs(self) -> tuple[str, ...]:
+        """Jobs that are short of something."""
+        return tuple(dict.fromkeys(each.need.partition(":")[0] for each in self.unmet))
+
 
 def run_page(run: RunRow) -> RunPage | None:
     """What a run found; None where it found nothing. One query."""

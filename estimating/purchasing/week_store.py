@@ -14,7 +14,7 @@ from estimating.buying.week import Need, Offer, PriceBreak, StockPiece, Supplier
 from estimating.pricing.money import rounded
 from estimating.purchasing.demand import DemandLine, JobAhead, lines_of, needed_by
 from estimating.purchasing.lines import lines_under_way
-from estimating.purchasing.models import OfferRow, ReservationRow, SupplierRow
+from estimating.purchasing.models import OfferRow, ReservationRow, SettledRow, SupplierRow
 from estimating.purchasing.rules_store import buying_row, pairs_of, rule_of, settings_of
 from estimating.quotes.store import shop_rules, work_up_plans
 from estimating.stock.kinds import MM_PER_M
@@ -51,6 +51,8 @@ class Planning:
 def demand_of(jobs: Iterable[JobAhead]) -> tuple[DemandLine, ...]:
     """What these jobs still need: all that their plans ask for, less what has been given out to them."""
     jobs = tuple(jobs)
+    settled = set(SettledRow.objects.filter(job__in=[job.ref for job in jobs]).values_list("job", flat=True))
+    jobs = tuple(job for job in jobs if job.ref not in settled)
     row = buying_row()
     settings = settings_of(row, shop_rules().terms.currency)
     works = work_up_plans(job.plan_id for job in jobs)

@@ -14,5 +14,6 @@ urlpatterns = [
     path("help/basis/", views.help_basis, name="basis"),
     path("help/handover/", views.help_handover, name="handover"),
     path("help/floor/", views.help_floor, name="floor"),
+    path("help/materials/", views.help_materials, name="materials"),
     path("help/money/", views.help_money, name="money"),
 ]

@@ -66,3 +66,8 @@ def help_basis(request: HttpRequest) -> HttpResponse:
     """What each figure rests on."""
     context = {"bases": bases(), "sheet": TitleBlock("Basis of the figures")}
     return render(request, "shop/help/basis.html", context)
+
+
+def help_materials(request: HttpRequest) -> HttpResponse:
+    """From accepted jobs to a kit on the bench."""
+    return render(request, "shop/help/materials.html", {"sheet": TitleBlock("Materials and stock")})

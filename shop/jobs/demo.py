@@ -21,7 +21,7 @@ from shop.floor.demo import demo_work
 from shop.handover.demo import demo_handover
 from shop.jobs.models import Customer, Job, Vehicle
 from shop.jobs.services import Opening, open_job
-from shop.materials.demo import stock_the_demo
+from shop.materials.demo import settle_begun_jobs, stock_the_demo
 from shop.materials.work import jobs_ahead
 from shop.people.models import Role, ShopRow, User
 
@@ -72,6 +72,7 @@ def open_demo_shop(*, at: datetime) -> bool:
     people = {user.username: user for user in User.objects.all()}
     demo_work(at=at, by=_by(), tessa=people["bench"], wilma=people["owner"])
     demo_handover(at=at, by=_by(), tessa=people["bench"], wilma=people["owner"])
+    settle_begun_jobs(by=_by(), at=at)
     stock_the_demo(jobs_ahead(today=at.date(), horizon_days=DEMO_DAYS, with_likely=True), by=_by(), at=at)
     return True
 

@@ -11,6 +11,7 @@ from estimating.buying.week import PriceBreak
 from estimating.pricing.book import PriceBook
 from estimating.pricing.money import rounded
 from estimating.purchasing.demand import JobAhead
+from estimating.purchasing.kits import settle
 from estimating.purchasing.models import BuyingRow, OfferRow, SupplierRow
 from estimating.purchasing.offers import save_offer
 from estimating.purchasing.rules_store import ONLY_ROW
@@ -19,9 +20,11 @@ from estimating.quotes.store import shop_rules
 from estimating.stock.kinds import MM_PER_M
 from estimating.stock.models import MaterialRow
 from estimating.stock.services import Act, keep, material_named, take_in
+from shop.jobs.models import Job
 
 ROLLS_M = {"long": 100, "short": 25}
 CONSUMABLES = ("tape", "label", "heat-shrink")
+BINS = {"wire": "W1", "fuse": "A1", "terminal": "A2", "heat-shrink": "A3", "covering": "B1", "tape": "B2", "clip": "B3"}
 USUAL_COST = Decimal("1.00")
 
 
@@ -52,10 +55,18 @@ def stock_the_demo(jobs: Iterable[JobAhead], *, by: str, at: datetime) -> None:
         material = material_named(line.part_kind, line.spec, int(line.kind.insulation_c or 0))
         cost = _cost(material, rules.book)
         _offers(material, cost, wholesale, counter, rules.terms.currency)
+        kept = material.kind in CONSUMABLES
+        low_level = 0 if not kept else 5 * MM_PER_M if material.is_length else 50
+        keep(material=material, bin_name=BINS.get(material.kind, "C1"), low_level=low_level)
+        material.refresh_from_db()
         if line.kind.measure is Measure.CUTS and number % 3 == 0:
             take_in(material=material, amount=(3 + number % 5) * MM_PER_M, act=Act(by, at, note="opening stock"))
-        if material.kind in CONSUMABLES:
-            keep(material=material, bin_name="A1", low_level=5 * MM_PER_M if material.is_length else 50)
+
+
+def settle_begun_jobs(*, by: str, at: datetime) -> None:
+    """Jobs that had begun before the demo's stock was kept have their material already."""
+    for number in Job.objects.filter(starts_on__lt=at.date()).values_list("number", flat=True):
+        settle(job=number, by=by, at=at)
 
 
 def _cost(material: MaterialRow, book: PriceBook) -> Decimal:

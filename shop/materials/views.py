@@ -12,7 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 from circuits.paper.title_block import TitleBlock
 from estimating.purchasing.cut_csv import cut_csv, label_csv, label_texts
 from estimating.purchasing.forms import StartRunForm
-from estimating.purchasing.kits import give_out, release
+from estimating.purchasing.kits import give_out, release, settle, unsettle
 from estimating.purchasing.papers import cut_list_pdf, labels_pdf
 from estimating.purchasing.running import start_run
 from estimating.quotes.downloads import csv_download, pdf_download
@@ -91,6 +91,18 @@ def let_go(request: HttpRequest, job_id: int) -> HttpResponse:
     """Lets go of what is reserved for the job."""
     job = _job_or_404(job_id)
     messages.success(request, f"Let go: {release(job=job.number)} lines. Others may have them.")
+    return redirect("materials:kit", job_id=job.pk)
+
+
+@require_POST
+@may_order
+def settle_job(request: HttpRequest, job_id: int) -> HttpResponse:
+    """Says that the job needs no more material, or with ``again`` that it does after all."""
+    job = _job_or_404(job_id)
+    if "again" in request.POST:
+        unsettle(job=job.number)
+    else:
+        settle(job=job.number, by=str(request.user), at=timezone.now())
     return redirect("materials:kit", job_id=job.pk)
 
 

@@ -18,7 +18,7 @@ BACK_DAYS = 30
 
 
 def jobs_ahead(*, today: date, horizon_days: int, with_likely: bool = False) -> tuple[JobAhead, ...]:
-    """Jobs that start within the horizon, soonest first. One query.
+    """Jobs that start within the horizon and are not handed over, soonest first. One query.
 
     Parameters
     ----------
@@ -29,7 +29,7 @@ def jobs_ahead(*, today: date, horizon_days: int, with_likely: bool = False) -> 
     """
     stages = [Stage.BOOKED, *(LIKELY if with_likely else ())]
     days = (today - timedelta(days=BACK_DAYS), today + timedelta(days=horizon_days))
-    rows = Job.objects.filter(stage__in=stages, starts_on__range=days).select_related("vehicle")
+    rows = Job.objects.filter(stage__in=stages, starts_on__range=days, handovers=None).select_related("vehicle")
     return tuple(ahead(row) for row in rows.order_by("starts_on", "pk"))
 
 

@@ -8,18 +8,22 @@ from decimal import Decimal
 from circuits.plan import Plan
 from circuits.planning.models import PlanRow
 from circuits.planning.store import create_plan
+from estimating.buying.purchase import PurchasePlan
 from estimating.buying.week import PriceBreak
 from estimating.purchasing.demand import JobAhead
 from estimating.purchasing.models import OfferRow, OrderRow, RunRow, SupplierRow
 from estimating.purchasing.offers import save_offer
 from estimating.purchasing.orders import send_order
 from estimating.purchasing.placing import place_orders
-from estimating.purchasing.running import start_run
+from estimating.purchasing.record import read_plan
+from estimating.purchasing.running import start_run, work_off
 from estimating.purchasing.week_store import demand_of
 from estimating.stock.models import MaterialRow
 from estimating.stock.services import Act, material_named
 from estimating.takeoff.parts import PartKind
 from tests.estimating.quotes import cast as quotes_cast
+
+__all__ = ["JobAhead", "material_named", "place_orders", "send_order", "start_run"]
 
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)  # a Monday
 TODAY = NOON.date()
@@ -63,8 +67,6 @@ def sell_everything(jobs: tuple[JobAhead, ...], seller: SupplierRow, *, wire_sel
 
 def planned(*jobs: JobAhead, **options: bool) -> RunRow:
     """A run of today's that is over, worked off here."""
-    from estimating.purchasing.running import work_off
-
     run = start_run(jobs=jobs, today=TODAY, by="Ada", at=NOON, **options)
     work_off(run.pk)
     run.refresh_from_db()
@@ -83,3 +85,9 @@ def ordered(*jobs: JobAhead) -> tuple[OrderRow, ...]:
 def version(plan_id: int) -> int:
     """Of a plan as it stands."""
     return PlanRow.objects.values_list("version", flat=True).get(pk=plan_id)
+
+
+def plan_of(run: RunRow) -> PurchasePlan:
+    """What a run found."""
+    assert run.result is not None, run.fault
+    return read_plan(run.result["plan"])

@@ -6,10 +6,12 @@ from dataclasses import replace
 
 import pytest
 
+from circuits.plan import Disposition
 from circuits.planning.store import replace_plan
+from estimating.buying.kinds import Measure
 from estimating.purchasing.cut_csv import LABEL_HEADER, cut_csv, label_csv
 from estimating.purchasing.cut_list import IN_SPLICE, cut_list
-from estimating.purchasing.kits import KitState, give_out, kits_of, release
+from estimating.purchasing.kits import KitState, give_out, kits_of, release, settle, unsettle
 from estimating.purchasing.models import BuyingRow, ReservationRow
 from estimating.purchasing.placing import place_orders
 from estimating.purchasing.receiving import Came, receive
@@ -64,7 +66,7 @@ def test_every_wire_has_a_roll_that_holds_all_its_cuts(ready):
     rolls = {holding.label: holding for holding in HoldingRow.objects.with_level().exclude(label="")}
     used: dict[str, int] = {}
     for row in rows:
-        assert row.length_mm == whole("cuts", planned[row.number].wire.length_m)
+        assert row.length_mm == whole(Measure.CUTS, planned[row.number].wire.length_m)
         used[row.roll] = used.get(row.roll, 0) + row.length_mm
         assert f"{row.size} {row.colour}" in rolls[row.roll].material.spec
     assert all(rolls[label].level >= amount for label, amount in used.items())
@@ -117,6 +119,29 @@ def test_what_is_let_go_is_free_for_others(ready):
     assert kit(other).state == KitState.READY
 
 
+def test_a_repair_is_cut_too_with_a_splice_at_either_end(db):
+    mended = replace(plans.HEADLAMP, name="mended", disposition=Disposition.REPAIR)
+    row = cast.plan_row("with a repair", plans.plan_of(plans.TAIL, mended))
+    job = cast.job("J-7", row)
+    cast.sell_everything((job,), cast.supplier("North"))
+    cast.ordered(job)
+    (repair,) = [each for each in cuts(job) if each.circuit == "mended"]
+    assert repair.number == "mended/repair"
+    assert repair.start.terminal == repair.end.terminal == IN_SPLICE
+    assert repair.roll == "PO-2026-001, roll 1"
+
+
+def test_a_job_that_needs_no_more_is_left_alone_until_it_does(ready):
+    settle(job=ready.ref, by="Ada", at=cast.NOON)
+    settle(job=ready.ref, by="Ada", at=cast.NOON)
+    assert kit(ready).state == KitState.SETTLED
+    assert demand_of([ready]) == ()
+    assert not ReservationRow.objects.exists()
+    unsettle(job=ready.ref)
+    assert kit(ready).state == KitState.UNPLANNED
+    assert demand_of([ready])
+
+
 def test_labels_and_cut_list_as_csv(ready):
     rows = cuts(ready)
     labels = label_csv(rows, ready.ref, 2).decode("utf-8-sig").splitlines()
@@ -129,7 +154,7 @@ def test_labels_and_cut_list_as_csv(ready):
 
 
 def test_queries_of_kits_do_not_grow_with_jobs(django_assert_num_queries, ready):
-    with django_assert_num_queries(1):
+    with django_assert_num_queries(2):
         kits_of((), ["J-1"])
-    with django_assert_num_queries(1):
+    with django_assert_num_queries(2):
         kits_of((), ["J-1", "J-2", "J-3"])

@@ -126,7 +126,7 @@ def test_technicians_see_kits_and_stock_but_no_money(technician, ready):
         ("materials:cut_list_csv", [ready.pk]),
         ("materials:labels_csv", [ready.pk]),
         ("stock:stock", []),
-        ("stock:material", [order.lines.first().material_id]),
+        ("stock:material", [order.lines.all()[0].material_id]),
     ):
         page = technician.get(reverse(name, args=args)).content.decode()
         assert "EUR" not in page, name
@@ -150,6 +150,13 @@ def test_the_office_lets_go_of_what_is_reserved(office, technician, ready):
     assert technician.post(reverse("materials:let_go", args=[ready.pk])).status_code == 403
     office.post(reverse("materials:let_go", args=[ready.pk]))
     assert not ReservationRow.objects.exists()
+
+
+def test_the_office_says_that_a_job_needs_no_more(office, technician, job):
+    address = reverse("materials:settle", args=[job.pk])
+    assert technician.post(address).status_code == 403
+    assert "Needs no more" in office.post(address, follow=True).content.decode()
+    assert "Not planned" in office.post(address, {"again": "1"}, follow=True).content.decode()
 
 
 def test_the_cut_list_on_paper_names_wire_roll_terminals_and_strip_length(technician, ready):
