@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from itertools import islice
+from typing import Any
 
 from django.db.models import Q, QuerySet
 from django.http import HttpRequest, HttpResponse
@@ -21,6 +23,9 @@ from shop.billing.tables import DocumentTable
 from shop.billing.views.permits import may_see
 from shop.jobs.listing import listing
 from shop.jobs.models import every_word
+
+MOST_SHOWN = 400
+"""Rows of the journal on its page; the CSV has them all."""
 
 STATES = (
     ("open", "to be paid"),
@@ -76,7 +81,8 @@ def journal(request: HttpRequest) -> HttpResponse:
     if days and request.GET.get("as") == "csv":
         content = journal_csv(postings(days["first"], days["last"]))
         return csv_download(content, f"journal {days['first']} to {days['last']}")
-    context = {"sheet": TitleBlock("Journal"), "form": form, "rows": None}
+    context: dict[str, Any] = {"sheet": TitleBlock("Journal"), "form": form, "rows": None}
     if days:
-        context["rows"] = list(postings(days["first"], days["last"]))
+        rows = list(islice(postings(days["first"], days["last"]), MOST_SHOWN + 1))
+        context |= {"rows": rows[:MOST_SHOWN], "is_cut": len(rows) > MOST_SHOWN}
     return render(request, "shop/billing/journal.html", context, status=400 if form.errors else 200)

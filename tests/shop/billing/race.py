@@ -24,10 +24,12 @@ def main() -> dict[str, Any]:
     from django.db import transaction
     from django.db.models import Sum
 
+    from shop.billing.change_services import answer_change, send_change
     from shop.billing.drafting import books_of
     from shop.billing.ledger import ledger_of
-    from shop.billing.models import Account, Balance, Document, Payment
+    from shop.billing.models import Account, Balance, Change, Document, Payment
     from shop.billing.orders import What
+    from tests.estimating.quotes.cast import FAN, HEADLAMP, SOCKET, TAIL
     from tests.estimating.quotes.race import at_once
     from tests.shop.billing import cast
 
@@ -62,6 +64,15 @@ def main() -> dict[str, Any]:
     told["paid"] = str(Payment.objects.filter(job=booked).aggregate(Sum("amount"))["amount__sum"])
     told["open_kept"] = str(Balance.objects.get(document=invoice).open.normalize())
     told["open_replayed"] = str(ledger_of(booked.pk).account.open[invoice.number].normalize())
+
+    cast.plan_becomes(booked, HEADLAMP, TAIL, FAN, SOCKET)
+    send = partial(send_change, job=booked, note="", by="Otto", at=cast.NOON, expected=1)
+    told["send_change"] = at_once(*[send] * PEOPLE)
+    change = Change.objects.get(job=booked)
+    answer = partial(answer_change, change=change, name="A. F.", at=cast.NOON)
+    told["answer_change"] = at_once(*[partial(answer, accepted=index % 2 == 0) for index in range(PEOPLE)])
+    change.refresh_from_db()
+    told["change"] = change.state
 
     over = cast.new_job("Over")
     cast.issue(over)

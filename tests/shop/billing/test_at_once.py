@@ -90,6 +90,12 @@ def test_payments_at_once_are_all_counted(race):
     assert race["open_kept"] == race["open_replayed"]
 
 
+def test_one_of_several_senders_sends_the_change_and_one_answer_counts(race):
+    assert race["send_change"] == ["done"] + ["refused"] * 9
+    assert race["answer_change"] == ["done"] + ["refused"] * 9
+    assert race["change"] in ("accepted", "declined")
+
+
 def test_no_more_is_paid_back_than_is_held(race):
     assert race["refund"] == ["done"] + ["refused"] * 9
     assert float(race["held"]) == 40

@@ -6,7 +6,10 @@ from uuid import uuid4
 import pytest
 from django.db import IntegrityError, transaction
 
+from estimating.pricing.quote import LineClass
 from estimating.quotes.rules import RefusedError
+from estimating.quotes.settings_services import save_terms
+from estimating.quotes.store import terms_row
 from shop.billing.agreement import agreement_of
 from shop.billing.document_record import read_document
 from shop.billing.drafting import books_of
@@ -112,6 +115,50 @@ def test_money_held_is_shown_as_paid_already(unquoted):
     record = read_document(issue(unquoted, What.WORK, typed("50.00")).content)
     assert (record.totals.prepaid, record.totals.due) == (D("30.00"), D("30.00"))
     assert Balance.objects.get(document__number=record.number).open == D("30.00")
+
+
+def test_a_job_is_invoiced_in_one_currency(unquoted):
+    issue(unquoted)
+    terms = terms_row()
+    terms.currency = "CHF"
+    save_terms(row=terms)
+    with pytest.raises(RefusedError, match="invoiced in EUR, not in CHF"):
+        issue(unquoted)
+
+
+def test_an_accepted_quote_keeps_its_terms_for_its_invoices(job):
+    terms = terms_row()
+    terms.currency, terms.tax_parts_percent, terms.rate_per_h = "CHF", D("7.7"), D("500.00")
+    save_terms(row=terms)
+    record = read_document(issue(job, What.REST).content)
+    assert record.currency == "EUR"
+    assert {line.tax_percent for line in record.lines} == {D(20)}
+
+
+def test_a_yen_has_no_cents(unquoted):
+    terms = terms_row()
+    terms.currency = "JPY"
+    save_terms(row=terms)
+    record = read_document(issue(unquoted, What.WORK, typed("99.50", "3")).content)
+    assert [record.lines[0].net, record.totals.tax, record.totals.payable] == [D(299), D(60), D(359)]
+
+
+def test_lines_of_several_rates_are_taxed_rate_by_rate(unquoted):
+    terms = terms_row()
+    terms.tax_labour_percent, terms.tax_carriage_percent = D("7"), None
+    save_terms(row=terms)
+    rows = [
+        typed("33.33", line_class=LineClass.PARTS),
+        typed("33.33", line_class=LineClass.LABOUR),
+        typed("33.33", line_class=LineClass.CARRIAGE),
+        typed("33.34", line_class=LineClass.LABOUR),
+    ]
+    totals = read_document(issue(unquoted, What.WORK, *rows).content).totals
+    assert [(tax.tax_percent, tax.taxable, tax.tax) for tax in totals.taxes] == [
+        (D(20), D("33.33"), D("6.67")),
+        (D(7), D("66.67"), D("4.67")),
+        (D(0), D("33.33"), D("0.00")),
+    ]
 
 
 def test_sent_in_twice_issued_once(unquoted):
