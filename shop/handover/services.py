@@ -8,6 +8,7 @@ from django.core.exceptions import PermissionDenied
 from django.db import IntegrityError, transaction
 
 from circuits.outbox.queue import enqueue
+from circuits.planning.store import locked_plan
 from shop.handover.card import card_pdf
 from shop.handover.draft import as_released, draft_of
 from shop.handover.models import Handover, HandoverPaper, PaperKind
@@ -47,8 +48,8 @@ def release_job(*, job_id: int, by: User, at: datetime, job_url: str, expected: 
     """
     if not by.has_perm(MAY_RELEASE):
         raise PermissionDenied("A vehicle is released by the owner or the office.")
-    # Held until the end: of two who release at once, the second sees the first.
-    Job.objects.select_for_update().get(pk=job_id)
+    # Held until the end: of two who release at once, the second sees the first; and nobody edits what is being frozen.
+    locked_plan(Job.objects.select_for_update().get(pk=job_id).plan_id)
     job = Job.objects.with_parties().select_related("plan").get(pk=job_id)
     draft = draft_of(job, at=at, job_url=job_url)
     if expected is not None and expected != draft.number:

@@ -208,6 +208,12 @@ def test_record_keeps_the_data_it_was_made_from(proved, owner):
     assert json.loads(made.content)["content"]["plan_version"] == proved.plan.version
 
 
+def test_papers_are_made_as_soon_as_the_release_is_stored(proved, owner, django_capture_on_commit_callbacks):
+    with django_capture_on_commit_callbacks(execute=True):
+        made = release(proved, owner)
+    assert set(made.papers.values_list("kind", flat=True)) == set(PaperKind.values)
+
+
 def test_papers_of_a_release_are_made_once(proved, owner):
     made = release(proved, owner)
     first = paper_of(made, PaperKind.SHEET, at=LATER)

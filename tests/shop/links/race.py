@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 import threading
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import timedelta
 from functools import partial
 from typing import Any
@@ -112,6 +113,7 @@ def tries() -> int:
 
 def handovers() -> dict[str, Any]:
     """Releases at once; a release and a danger raised at once."""
+    from circuits.planning.store import load_plan, replace_plan
     from shop.faults.models import Weight
     from shop.faults.services import Symptom, raise_fault
     from shop.handover.record import read_record
@@ -119,7 +121,7 @@ def handovers() -> dict[str, Any]:
     from shop.people.models import Role, User
     from tests.shop.handover.conftest import AT, URL, booked_job, prove
 
-    told: dict[str, Any] = {"release": [], "danger": []}
+    told: dict[str, Any] = {"release": [], "danger": [], "plan": []}
     owner = User.objects.create_user("wilma", first_name="Wilma", last_name="Lumen", role=Role.OWNER)
     for number in range(1):
         job = booked_job()
@@ -134,6 +136,15 @@ def handovers() -> dict[str, Any]:
         said = at_once(release, raised)
         papers = [[fault.endangers for fault in read_record(one.content).content.faults] for one in job.handovers.all()]
         told["danger"].append([said, papers])
+        job = booked_job()
+        prove(job, owner)
+        accepted = load_plan(job.plan_id)
+        less = replace(accepted, circuits=accepted.circuits[:-1])
+        edit = partial(replace_plan, plan_id=job.plan_id, plan=less, expected_version=job.plan.version, by="Otto")
+        release = partial(release_job, job_id=job.pk, by=owner, at=AT, job_url=URL, expected=1)
+        said = at_once(release, edit)
+        frozen = [len(read_record(one.content).plan["circuits"]) for one in job.handovers.all()]
+        told["plan"].append([said, frozen, len(accepted.circuits)])
     return told
 
 

@@ -70,3 +70,9 @@ def test_danger_raised_at_the_moment_of_release_stops_it_or_comes_after_it(race)
     for (released, raised), papers in race["handover"]["danger"]:
         assert raised == "done"
         assert (released, papers) in (("done", [[]]), ("refused", []))
+
+
+def test_plan_edited_at_the_moment_of_release_is_frozen_as_it_was_accepted_or_not_at_all(race):
+    for (released, edited), frozen, accepted in race["handover"]["plan"]:
+        assert edited == "done"
+        assert (released, frozen) in (("done", [accepted]), ("refused", []))

@@ -10,7 +10,8 @@ from django.utils import timezone
 
 from circuits.planning.store import load_plan, replace_plan
 from estimating.quotes.services import accept_revision
-from shop.billing.change_services import send_change
+from shop.billing.change_services import answer_change, send_change
+from shop.billing.models import Change
 from shop.links.models import LinkAct
 from shop.links.services import revoke_link
 from tests.shop.links.test_accept import token_in
@@ -79,3 +80,14 @@ def test_change_without_the_token_of_the_page_is_refused(customer, new, change):
 
 def test_change_that_does_not_exist_opens_nothing(customer, new, change):
     assert accept(customer, new, 77).status_code == 404
+
+
+def test_page_of_the_customer_costs_the_same_queries_with_more_papers(
+    customer, job, new, change, door, django_assert_max_num_queries
+):
+    customer.get(door)
+    for name in ("Second", "Third", "Fourth"):
+        with django_assert_max_num_queries(12):
+            assert customer.get(door).status_code == 200
+        answer_change(change=Change.objects.get(state="sent"), accepted=True, name="Ada", at=timezone.now())
+        _more(job, name)
