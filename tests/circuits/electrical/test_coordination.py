@@ -26,6 +26,7 @@ from circuits.electrical.sizing import size_plan
 from circuits.electrical.transient import damage_s, endured_c, warming
 from circuits.plan import FuseFamily, Plan
 from circuits.rules import INSULATION_CLASSES_C, AmpacityBy, BuildRules, Series, SizingRules
+from circuits.sheets import STARTERS, load_starter
 from circuits.sized import SizedPlan
 from tests.bench.made_plan import made_plan
 from tests.circuits.looms import woven_plans
@@ -215,3 +216,19 @@ def test_where_it_is_selective_the_branch_opens_first(
         current_a = multiple * branch_a
         if found is None and latest(below).multiples[0] * branch_a <= current_a <= greatest_a:
             assert latest(below).at(multiple) < feeder.at(current_a / feeder_a) * 1.1
+
+
+@pytest.mark.parametrize("key", STARTERS)
+def test_starters_hold_even_with_the_gates_that_were_read(key: str) -> None:
+    """Gates of the regular blade are from memory; those of the large, slower one were read (DIN 72581-3 Form E)."""
+    sized = size_plan(load_starter(key))
+    fuses = {fuse.name: fuse for fuse in sized.fuses if fuse.family is FuseFamily.BLADE}
+    class_c = sized.rules.sizing.insulation_class_c
+    held = 0
+    for wire in sized.wires:
+        fuse = fuses.get(wire.wire.protected_by or "")
+        if fuse:
+            place = (wire.conductor.label, class_c, wire.wire.path.ambient_c, wire.ampacity_a)
+            assert largest_outlived_a(*place, FuseFamily.MAXI_BLADE) >= fuse.rating_a, wire.wire.name
+            held += 1
+    assert held > 100
