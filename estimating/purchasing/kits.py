@@ -9,14 +9,15 @@ from datetime import date, datetime
 from enum import StrEnum
 
 from django.db import transaction
+from django.db.models import Sum
 
 from estimating.buying.kinds import Measure
 from estimating.purchasing.demand import DemandLine
 from estimating.purchasing.models import ReservationRow, SettledRow
 from estimating.purchasing.rules_store import buying_row
 from estimating.quotes.rules import RefusedError
-from estimating.stock.models import MaterialRow
-from estimating.stock.services import Act, issue
+from estimating.stock.models import HoldingRow, MaterialRow
+from estimating.stock.services import Act, StockError, issue
 
 
 class KitState(StrEnum):
@@ -127,7 +128,7 @@ def _picked(lines: list[KitLine]) -> KitLine:
 
 
 def kits_of(demand: Iterable[DemandLine], jobs: Iterable[str]) -> dict[str, Kit]:
-    """The kits of jobs. Two queries, whatever their number.
+    """The kits of jobs. Four queries, whatever their number.
 
     Parameters
     ----------
@@ -143,11 +144,23 @@ def kits_of(demand: Iterable[DemandLine], jobs: Iterable[str]) -> dict[str, Kit]
     for line in demand:
         wanted[line.job].append(line)
     settled = set(SettledRow.objects.filter(job__in=list(rows)).values_list("job", flat=True))
-    return {job: _kit(job, rows[job], wanted[job], is_settled=job in settled) for job in rows}
+    short = _short_holdings(row.holding_id for each in rows.values() for row in each)
+    return {job: _kit(job, rows[job], wanted[job], short, is_settled=job in settled) for job in rows}
 
 
-def _kit(job: str, rows: list[ReservationRow], wanted: list[DemandLine], *, is_settled: bool) -> Kit:
-    lines = tuple(_line(row) for row in rows)
+def _short_holdings(keys: Iterable[int | None]) -> frozenset[int]:
+    """Those in which less lies than is reserved from them: something was scrapped, counted or taken by hand."""
+    wanted = {key for key in keys if key is not None}
+    waiting = ReservationRow.objects.filter(holding__in=wanted, issued_at=None).order_by()
+    reserved = dict(waiting.values_list("holding").annotate(Sum("amount")))
+    levels = {row.pk: row.level for row in HoldingRow.objects.filter(pk__in=reserved).with_level()}
+    return frozenset(key for key, amount in reserved.items() if levels[key] < amount)
+
+
+def _kit(
+    job: str, rows: list[ReservationRow], wanted: list[DemandLine], short: frozenset[int], *, is_settled: bool
+) -> Kit:
+    lines = tuple(_line(row, is_short=row.holding_id in short) for row in rows)
     unplanned = _unplanned(rows, wanted)
     return Kit(job, KitState.SETTLED if is_settled else _state(lines, unplanned), lines, unplanned)
 
@@ -173,7 +186,10 @@ def _unplanned(rows: list[ReservationRow], wanted: list[DemandLine]) -> tuple[De
     return tuple(line for line in wanted if reserved[line.kind.key, line.cut] < line.amount)
 
 
-def _line(row: ReservationRow) -> KitLine:
+def _line(row: ReservationRow, *, is_short: bool) -> KitLine:
+    """A line of a kit. What is reserved but lies there no more comes from nowhere."""
+    if is_short and row.issued_at is None:
+        return KitLine(row.kind, "", row.cut, row.amount, _says(row, None), "", "", None, False, False)
     material: MaterialRow | None = None
     place = roll = ""
     comes_on = None
@@ -218,7 +234,10 @@ def give_out(*, job: str, by: str, at: datetime) -> int:
         assert row.holding is not None
         loss = blade_mm if row.holding.material.measure is Measure.CUTS else 0
         act = Act(by, at, job, note=row.cut, key=f"kit {row.pk}")
-        issue(holding=row.holding, amount=row.amount, act=act, blade_mm=loss)
+        try:
+            issue(holding=row.holding, amount=row.amount, act=act, blade_mm=loss)
+        except StockError as error:
+            raise RefusedError(f"{error}. Plan what to buy again: less is there than was reserved.") from error
         row.issued_at = at
         row.save(update_fields=["issued_at"])
         given += 1

@@ -20,6 +20,7 @@ from estimating.quotes.rules import RefusedError
 from estimating.quotes.store import work_up_plan
 from estimating.stock.kinds import whole
 from estimating.stock.models import HoldingRow, MovementRow, Reason
+from estimating.stock.services import level_of, scrap
 from tests.estimating.purchasing import cast
 from tests.estimating.quotes import cast as plans
 
@@ -104,6 +105,17 @@ def test_giving_out_takes_each_cut_and_blade_from_its_roll_once(ready):
     assert {row.note for row in cuts(ready)} == {"cut already"}
 
 
+def test_a_kit_whose_roll_was_scrapped_is_not_ready_and_is_planned_again(ready):
+    roll = HoldingRow.objects.filter(reserved__cut__gt="")[0]
+    scrap(holding=roll, amount=level_of(roll), act=cast.ACT)
+    assert kit(ready).state == KitState.MISSING
+    with pytest.raises(RefusedError, match=r"0\.00 m there.*Plan what to buy again"):
+        give_out(job=ready.ref, by="Tessa", at=cast.NOON)
+    assert not MovementRow.objects.filter(reason=Reason.ISSUE).exists(), "all or nothing"
+    place_orders(run=cast.planned(ready), by="Ada", at=cast.NOON)
+    assert kit(ready).state == KitState.WAITING
+
+
 def test_the_pick_list_names_each_bin_and_roll_once(ready):
     picked = kit(ready).to_pick
     places = [(line.bin, line.given, line.roll) for line in picked]
@@ -154,7 +166,7 @@ def test_labels_and_cut_list_as_csv(ready):
 
 
 def test_queries_of_kits_do_not_grow_with_jobs(django_assert_num_queries, ready):
-    with django_assert_num_queries(2):
+    with django_assert_num_queries(4):
         kits_of((), ["J-1"])
-    with django_assert_num_queries(2):
+    with django_assert_num_queries(4):
         kits_of((), ["J-1", "J-2", "J-3"])
