@@ -122,10 +122,14 @@ def _typed(row: CheckRow) -> str:
     """A reading between the limits, as it would be typed."""
     if not row.unit:
         return ""
+    if row.unit == "ohm" and row.high is None and (row.low or 0.0) > 1000:
+        return "OL"
     if row.low is not None and row.high is not None:
         value = min(max(row.expected or 0.0, row.low + (row.high - row.low) / 3), row.high)
+    elif row.low is not None:
+        value = row.low * (1.02 if row.unit == "V" else 1.4)
     else:
-        value = row.low * 1.2 if row.low is not None else (row.high or 0.0) * 0.4
+        value = (row.high or 0.0) * 0.4
     return f"{value:.3g} {row.unit}"
 
 
