@@ -159,6 +159,8 @@ def test_the_battery_goes_on_when_the_last_check_before_it_passes(phone, tessa, 
 
 def test_a_fault_is_raised_with_a_photo_and_closed_with_a_re_test(phone, tessa, job, pull):
     page = open_package(phone, pull)
+    asked: list[str] = []
+    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
     page.get_by_role("link", name="Raise a fault").click()
     page.get_by_label("What it does").fill("horn is dead")
     page.get_by_text("Stops the vehicle").click()
@@ -166,6 +168,7 @@ def test_a_fault_is_raised_with_a_photo_and_closed_with_a_re_test(phone, tessa, 
     page.get_by_label("Circuits").select_option("horn")
     page.get_by_role("button", name="Raise", exact=True).click()
     page.get_by_role("heading", name="1. horn is dead").wait_for()
+    assert not asked, "what is stored is not asked about"
     fault = Fault.objects.get()
     assert (fault.raised_by, fault.circuits, fault.photos.count()) == (tessa, ["horn"], 1)
     assert page.evaluate("document.querySelector('.photos img').naturalWidth") > 0
