@@ -4,11 +4,8 @@ from __future__ import annotations
 
 import json
 import os
-import random
-import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlsplit, urlunsplit
@@ -18,7 +15,6 @@ import pytest
 from tests.shop.billing import killed
 
 ROOT = Path(__file__).parents[3]
-KILLS = 6
 
 
 def environment(database_url: str) -> dict[str, str]:
@@ -101,50 +97,14 @@ def test_no_more_is_paid_back_than_is_held(race):
     assert float(race["held"]) == 40
 
 
-SET_UP = """
-import django; django.setup()
-from django.core.management import call_command
-call_command("migrate", verbosity=0)
-from tests.shop.billing import cast
-print(cast.new_job().pk)
-"""
-
-LOOK = """
-import django, json; django.setup()
-from circuits.outbox.models import OutboxRow
-from estimating.quotes.models import NumberSeries
-from shop.billing.document_record import read_document
-from shop.billing.ledger import ledger_of
-from shop.billing.models import Account, Balance, Document
-rows = list(Document.objects.order_by("sequence"))
-account = Account.objects.filter(steps__gt=0).first()
-print(json.dumps({
-    "sequences": [row.sequence for row in rows],
-    "last": NumberSeries.objects.filter(name="I-2026").values_list("last", flat=True).first() or 0,
-    "read": [read_document(row.content).number == row.number for row in rows],
-    "balances": Balance.objects.count(),
-    "queued": OutboxRow.objects.filter(task="billing.make_paper").count(),
-    "steps": account.steps if account else 0,
-    "open_agrees": all(
-        Balance.objects.get(document__number=number).open == left
-        for row in rows[:1] for number, left in ledger_of(row.job_id).account.open.items()
-    ),
-}))
-"""
+@pytest.fixture(scope="module", params=DATABASES)
+def deaths(request: Any) -> dict[str, Any]:
+    told = python(database(request, "billing_killed"), "-m", "tests.shop.billing.killed")
+    answer: dict[str, Any] = json.loads(told.splitlines()[-1])
+    return answer
 
 
-@pytest.fixture(params=DATABASES)
-def shop(request: Any) -> tuple[str, str]:
-    url = database(request, "billing_killed")
-    return url, python(url, "-c", SET_UP).split()[-1]
-
-
-def look(url: str) -> dict[str, Any]:
-    told: dict[str, Any] = json.loads(python(url, "-c", LOOK).splitlines()[-1])
-    return told
-
-
-def is_whole(told: dict[str, Any], *, queued: bool = True) -> bool:
+def is_whole(told: dict[str, Any]) -> bool:
     """Every invoice that is there is there with all that belongs to it, and no number is missing."""
     count = len(told["sequences"])
     return (
@@ -152,35 +112,26 @@ def is_whole(told: dict[str, Any], *, queued: bool = True) -> bool:
         and told["last"] == count == told["balances"] == told["steps"]
         and all(told["read"])
         and told["open_agrees"]
-        and (told["queued"] == count or not queued)
     )
 
 
-def test_a_process_that_dies_in_the_middle_leaves_a_whole_invoice_or_none(shop):
-    url, job = shop
-    for point in killed.POINTS:
-        python(url, "-m", "tests.shop.billing.killed", job, point, code=9)
-        told = look(url)
-        assert is_whole(told, queued=False), (point, told)
-        assert len(told["sequences"]) == (1 if point == "committed" else 0), point
-    python(url, "-m", "tests.shop.billing.killed", job, "never")
-    assert look(url)["sequences"] == [1, 2], "the number of the dead is given to the next"
-
-
-def test_a_process_killed_at_any_moment_leaves_no_gap_and_nothing_half_done(shop):
-    url, job = shop
-    chance = random.Random(11)
-    for _ in range(KILLS):
-        process = subprocess.Popen(
-            [sys.executable, "-m", "tests.shop.billing.killed", job, "always"],
-            env=environment(url), cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
-        )  # fmt: skip
-        assert process.stdout is not None
-        process.stdout.readline()
-        time.sleep(chance.random() * 0.4)
-        process.send_signal(signal.SIGKILL)
-        process.wait()
-        process.stdout.close()
-    told = look(url)
-    assert len(told["sequences"]) >= KILLS
+@pytest.mark.parametrize("point", killed.POINTS)
+def test_a_process_that_dies_in_the_middle_leaves_a_whole_invoice_or_none(deaths, point):
+    told = deaths["points"][point]
+    assert deaths["ends"][point] == killed.DEAD
     assert is_whole(told), told
+    assert len(told["sequences"]) == (1 if point == "committed" else 0)
+
+
+def test_the_number_of_the_dead_is_given_to_the_next(deaths):
+    assert deaths["ends"]["never"] == 0
+    assert deaths["points"]["never"]["sequences"] == [1, 2]
+
+
+def test_a_process_killed_at_any_moment_leaves_no_gap_and_nothing_half_done(deaths):
+    told = deaths["killed"]
+    assert deaths["issued_by_the_killed"] >= killed.KILLS
+    assert is_whole(told), told
+    assert told["queued"] == len(told["sequences"]) - 1, (
+        "every paper waits or is made; one death had no queue"
+    )
