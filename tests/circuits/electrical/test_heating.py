@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from circuits.electrical.ampacity import ambient_factor
+from circuits.electrical.ampacity import COPPER_BETA_C, COPPER_VOLUMETRIC_HEAT, ambient_factor
 from circuits.electrical.carrying import carrying
-from circuits.electrical.conductors import conductor, conductors
+from circuits.electrical.conductors import COPPER_OHM_MM2_PER_M, COPPER_PER_K, conductor, conductors
 from circuits.electrical.heating import (
     bare_mm,
     copper_temperature_c,
@@ -102,6 +102,30 @@ def test_supplier_ratings_of_thin_wall_wire_are_of_the_same_order(row: dict[str,
     size = f"{float(row['area_mm2']):g} mm²"
     if size in SIZES:
         assert 0.7 < heat_ampacity_a(size, 100, 30.0) / float(row["current_rating_A"]) < 1.35
+
+
+@pytest.mark.parametrize("row", rows("standardwall_pvc_autocable_read"), ids=lambda row: row["nominal_area_mm2"])
+def test_supplier_ratings_of_standard_wall_wire_lie_around_the_heat_balance(row: dict[str, str]) -> None:
+    """Two supplier charts that disagree by more than two to one; PVC, ambient not given: plausibility only."""
+    near = min(conductors(Series.MM2), key=lambda size: abs(size.area_mm2 - float(row["nominal_area_mm2"])))
+    carried = heat_ampacity_a(near.label, 75, 30.0)
+    assert 0.4 < float(row["current_rating_A"]) / carried < 1.4
+
+
+COPPER = {
+    "copper_resistivity_IACS_20C": COPPER_OHM_MM2_PER_M,
+    "copper_resistivity_20C_adiabatic": COPPER_OHM_MM2_PER_M * 1e-3,
+    "copper_temp_coefficient_20C": COPPER_PER_K,
+    "copper_beta_inverse_alpha0": COPPER_BETA_C,
+    "copper_volumetric_heat_20C": COPPER_VOLUMETRIC_HEAT,
+}
+
+
+@pytest.mark.parametrize("name", COPPER)
+def test_copper_is_that_of_published_constants(name: str) -> None:
+    """AC 43.13-1B p. 11-22 and the constants of the adiabatic equation (read); IACS from memory."""
+    published = next(float(row["value"]) for row in rows("material_constants") if row["constant"] == name)
+    assert COPPER[name] == pytest.approx(published, rel=1e-4)
 
 
 @pytest.mark.parametrize("row", rows("nasa_eee_inst_002_wire_derating"), ids=lambda row: row["awg"])
