@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -27,7 +28,7 @@ MOST_ERROR_V = 1e-9
 ROUNDING = 16 * float(np.finfo(np.float64).eps)
 """What a few sums and products leave of the last digits."""
 
-BLOCK = 128
+BLOCK = 48
 """Changes worked on at once, so that their rows stay in the cache."""
 
 
@@ -85,9 +86,10 @@ class Sweep:
         inverse = factored.solve(np.eye(forks))
         self._inverse = (inverse + inverse.T) / 2.0
         self._first, self._last, self._to_last = _shares(chains, net.nodes)
-        self._spread = self._inverse[:, self._first] * (1.0 - self._to_last) + (
-            self._inverse[:, self._last] * self._to_last
-        )
+        self._spread = self._inverse[:, self._first]
+        inner = np.flatnonzero(chains.node_chain >= 0)
+        self._spread[:, inner] *= 1.0 - self._to_last[inner]
+        self._spread[:, inner] += self._inverse[:, self._last[inner]] * self._to_last[inner]
         fork_v = solve_linear(factored, chains.emf_v).volt_v
         self.volt_v = self._inner_v(fork_v)
         across_v = fork_v[chains.first] - fork_v[chains.last] + chains.emf_v
@@ -208,12 +210,12 @@ class Sweep:
         join_ohm = np.array([join.ohm for join in joins])
         label, own = self.net.islands.label, np.diagonal(self._inverse)
         coarse = own[self._first[one]] + own[self._last[one]] + own[self._first[other]] + own[self._last[other]]
-        each = np.arange(BLOCK)
+        each, whole = np.arange(BLOCK), self._whole
         for lower in range(0, len(at), BLOCK):
             part = slice(lower, lower + BLOCK)
             here, there, change = one[part], other[part], each[: len(one[part])]
-            shift = self._put_into(here)
-            shift -= self._put_into(there)
+            shift = whole[here]
+            shift -= whole[there]
             ohm = shift[change, here] - shift[change, there]
             moved_a = -(self.volt_v[here] - self.volt_v[there]) / (join_ohm[part] + ohm)
             shift *= moved_a[:, None]
@@ -222,27 +224,23 @@ class Sweep:
             error_v = ROUNDING * (coarse[part] + ohm) * np.abs(moved_a) * (1.0 + ohm / (join_ohm[part] + ohm))
             anew += at[part][(error_v > MOST_ERROR_V) | (label[here] != label[there])].tolist()
 
-    def _put_into(self, node: Ints) -> Floats:
-        """Voltages of all nodes for one ampere put into each of these nodes, a row each [V]."""
-        to_last = self._to_last[node][:, None]
-        volt_v = self._spread[self._first[node]] * (1.0 - to_last)
-        volt_v += self._spread[self._last[node]] * to_last
-        inner = np.flatnonzero(self.chains.node_chain[node] >= 0)
-        self._put_along(volt_v, inner, node[inner])
-        return volt_v
-
-    def _put_along(self, volt_v: Floats, change: Ints, node: Ints) -> None:
-        """Add, in place, what one ampere put into an inner node does along its own chain with the forks held [V]."""
-        chains = self.chains
-        chain = chains.node_chain[node]
+    @cached_property
+    def _whole(self) -> Floats:
+        """Inverse between all nodes: row by row the voltages for one ampere put into a node [V]."""
+        chains, to_last = self.chains, self._to_last[:, None]
+        volt_v = self._spread[self._first]
+        inner = np.flatnonzero(chains.node_chain >= 0)
+        volt_v[inner] *= 1.0 - to_last[inner]
+        volt_v[inner] += self._spread[self._last[inner]] * to_last[inner]
+        chain = chains.node_chain[inner]
         sizes = self._sizes[chain]
-        total = int(sizes.sum())
-        which = np.repeat(np.arange(len(node)), sizes)
-        place = np.arange(total) - np.repeat(np.cumsum(sizes) - sizes, sizes)
-        member = self._members[self._offset[chain][which] + place]
-        near = np.minimum(chains.from_ohm[member], chains.from_ohm[node][which])
-        far = np.minimum(chains.to_ohm[member], chains.to_ohm[node][which])
-        volt_v[change[which], member] += near * far / chains.ohm[chain][which]
+        node = np.repeat(inner, sizes)
+        place = np.arange(len(node)) - np.repeat(np.cumsum(sizes) - sizes, sizes)
+        member = self._members[np.repeat(self._offset[chain], sizes) + place]
+        near = np.minimum(chains.from_ohm[member], chains.from_ohm[node])
+        far = np.minimum(chains.to_ohm[member], chains.to_ohm[node])
+        volt_v[node, member] += near * far / chains.ohm[chains.node_chain[node]]
+        return volt_v
 
 
 def _shares(chains: Chains, nodes: int) -> tuple[Ints, Ints, Floats]:
