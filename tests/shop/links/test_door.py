@@ -93,7 +93,13 @@ def test_link_that_is_over_says_so_in_one_sentence_and_opens_nothing(customer, s
         answer = customer.get(address)
         assert answer.status_code == 410
         assert words in answer.content.decode()
-    assert customer.get(reverse("links:accept", args=[new.secret, 1])).status_code == 405
+    for act in ("links:accept", "links:accept_change"):
+        assert customer.get(reverse(act, args=[new.secret, 1])).status_code == 405
+        posted = Client().post(reverse(act, args=[new.secret, 1]), {"name": "Ada", "agrees": "on"})
+        assert posted.status_code == 410
+        assert words in posted.content.decode()
+    sent.refresh_from_db()
+    assert sent.state == "sent"
 
 
 @given(st.integers(-5, 5), st.booleans())
