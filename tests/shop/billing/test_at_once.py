@@ -132,6 +132,4 @@ def test_a_process_killed_at_any_moment_leaves_no_gap_and_nothing_half_done(deat
     told = deaths["killed"]
     assert deaths["issued_by_the_killed"] >= killed.KILLS
     assert is_whole(told), told
-    assert told["queued"] == len(told["sequences"]) - 1, (
-        "every paper waits or is made; one death had no queue"
-    )
+    assert told["queued"] == len(told["sequences"]) - 1, "every paper waits or is made; one death had no queue"
