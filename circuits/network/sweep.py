@@ -84,18 +84,18 @@ class Sweep:
         self._fork_islands = islands
         factored = Factored(islands, chains.first, chains.last, 1.0 / chains.ohm)
         inverse = factored.solve(np.eye(forks))
-        self._inverse = (inverse + inverse.T) / 2.0
+        self.inverse = (inverse + inverse.T) / 2.0
         self._first, self._last, self._to_last = _shares(chains, net.nodes)
-        self._spread = self._inverse[:, self._first]
+        self.spread = self.inverse[:, self._first]
         inner = np.flatnonzero(chains.node_chain >= 0)
-        self._spread[:, inner] *= 1.0 - self._to_last[inner]
-        self._spread[:, inner] += self._inverse[:, self._last[inner]] * self._to_last[inner]
+        self.spread[:, inner] *= 1.0 - self._to_last[inner]
+        self.spread[:, inner] += self.inverse[:, self._last[inner]] * self._to_last[inner]
         fork_v = solve_linear(factored, chains.emf_v).volt_v
         self.volt_v = self._inner_v(fork_v)
         across_v = fork_v[chains.first] - fork_v[chains.last] + chains.emf_v
-        self._chain_a = across_v / chains.ohm
-        self._own_ohm = _between(self._inverse, chains.first, chains.last)
-        self._bridges = bridges_of(forks, chains.first, chains.last, np.flatnonzero(islands.fixed).tolist())
+        self.chain_a = across_v / chains.ohm
+        self._own_ohm = _between(self.inverse, chains.first, chains.last)
+        self.bridges = bridges_of(forks, chains.first, chains.last, np.flatnonzero(islands.fixed).tolist())
         self._sizes = np.array([len(members) for members in chains.members], dtype=np.int64)
         self._offset = np.concatenate(([0], np.cumsum(self._sizes)))
         self._members = np.concatenate(chains.members) if chains.members else np.zeros(0, dtype=np.int64)
@@ -147,25 +147,25 @@ class Sweep:
         after_s = 1.0 / (ohm + added_ohm)
         less_s = after_s - 1.0 / ohm
         # dj - dg u'v, written so that nothing cancels: the chain's own current is known
-        push_a = -less_s * ohm * self._chain_a[chain] - after_s * turned_v
+        push_a = -less_s * ohm * self.chain_a[chain] - after_s * turned_v
         held = 1.0 + less_s * self._own_ohm[chain]
-        is_bridge = self._bridges.is_bridge[chain] | (chains.first[chain] == chains.last[chain])
+        is_bridge = self.bridges.is_bridge[chain] | (chains.first[chain] == chains.last[chain])
         moved_a = np.where(is_bridge, 0.0, push_a / np.where(is_bridge, 1.0, held))
-        coarse = np.diagonal(self._inverse)[chains.first[chain]] + np.diagonal(self._inverse)[chains.last[chain]]
+        coarse = np.diagonal(self.inverse)[chains.first[chain]] + np.diagonal(self.inverse)[chains.last[chain]]
         error_v = ROUNDING * coarse * np.abs(moved_a) / np.where(is_bridge, 1.0, np.abs(held))
         anew += at[(error_v > MOST_ERROR_V) | (is_bridge & (turned_v != 0.0))].tolist()
         for lower in range(0, len(at), BLOCK):
             part = slice(lower, lower + BLOCK)
-            shift = self._spread[chains.first[chain[part]]]
-            shift -= self._spread[chains.last[chain[part]]]
+            shift = self.spread[chains.first[chain[part]]]
+            shift -= self.spread[chains.last[chain[part]]]
             shift *= moved_a[part, None]
             shift += self.volt_v
-            self._refill(shift, row[part], added_ohm[part], turned_v[part])
+            self.refill(shift, row[part], added_ohm[part], turned_v[part])
             volt_v[at[part]] = shift
-        for n in np.flatnonzero(self._bridges.is_bridge[chain] & np.isinf(added_ohm)).tolist():
+        for n in np.flatnonzero(self.bridges.is_bridge[chain] & np.isinf(added_ohm)).tolist():
             cut_off[int(at[n])] = self._cut_off(int(row[n]))
 
-    def _refill(self, volt_v: Floats, row: Ints, added_ohm: Floats, turned_v: Floats) -> None:
+    def refill(self, volt_v: Floats, row: Ints, added_ohm: Floats, turned_v: Floats) -> None:
         """Voltages, in place, of the inner nodes of the chain each change is in."""
         chains = self.chains
         chain = chains.chain[row]
@@ -190,7 +190,7 @@ class Sweep:
     def _cut_off(self, row: int) -> Bools:
         """Nodes that float once a branch of a bridge is opened."""
         chains, chain = self.chains, int(self.chains.chain[row])
-        forks_off = self._bridges.beyond(chain)
+        forks_off = self.bridges.beyond(chain)
         inner = chains.node_chain >= 0
         floats = self.net.islands.floating.copy()
         floats[chains.forks] |= forks_off
@@ -208,9 +208,9 @@ class Sweep:
         one = np.array([join.one for join in joins], dtype=np.int64)
         other = np.array([join.other for join in joins], dtype=np.int64)
         join_ohm = np.array([join.ohm for join in joins])
-        label, own = self.net.islands.label, np.diagonal(self._inverse)
+        label, own = self.net.islands.label, np.diagonal(self.inverse)
         coarse = own[self._first[one]] + own[self._last[one]] + own[self._first[other]] + own[self._last[other]]
-        each, whole = np.arange(BLOCK), self._whole
+        each, whole = np.arange(BLOCK), self.whole
         for lower in range(0, len(at), BLOCK):
             part = slice(lower, lower + BLOCK)
             here, there, change = one[part], other[part], each[: len(one[part])]
@@ -225,13 +225,13 @@ class Sweep:
             anew += at[part][(error_v > MOST_ERROR_V) | (label[here] != label[there])].tolist()
 
     @cached_property
-    def _whole(self) -> Floats:
+    def whole(self) -> Floats:
         """Inverse between all nodes: row by row the voltages for one ampere put into a node [V]."""
         chains, to_last = self.chains, self._to_last[:, None]
-        volt_v = self._spread[self._first]
+        volt_v = self.spread[self._first]
         inner = np.flatnonzero(chains.node_chain >= 0)
         volt_v[inner] *= 1.0 - to_last[inner]
-        volt_v[inner] += self._spread[self._last[inner]] * to_last[inner]
+        volt_v[inner] += self.spread[self._last[inner]] * to_last[inner]
         chain = chains.node_chain[inner]
         sizes = self._sizes[chain]
         node = np.repeat(inner, sizes)
