@@ -160,7 +160,12 @@ def test_the_battery_goes_on_when_the_last_check_before_it_passes(phone, tessa, 
 def test_a_fault_is_raised_with_a_photo_and_closed_with_a_re_test(phone, tessa, job, pull):
     page = open_package(phone, pull)
     asked: list[str] = []
-    page.on("dialog", lambda dialog: (asked.append(dialog.type), dialog.accept()))
+
+    def answer(dialog: Any) -> None:
+        asked.append(dialog.type)
+        dialog.accept()
+
+    page.on("dialog", answer)
     page.get_by_role("link", name="Raise a fault").click()
     page.get_by_label("What it does").fill("horn is dead")
     page.get_by_text("Stops the vehicle").click()
