@@ -29,7 +29,7 @@ def test_a_run_outlives_the_worker_that_was_killed(broker: str, tmp_path: Any) -
         return RunRow.objects.values_list("state", flat=True).get(pk=run.pk)
 
     with worker(broker, tmp_path, "--pool", "solo") as first:
-        wait_until(lambda: OutboxRow.objects.filter(pk=run.outbox_row, attempts__gt=0).exists(), "it was begun")
+        wait_until(lambda: OutboxRow.objects.filter(pk=run.outbox_row or 0, attempts__gt=0).exists(), "it was begun")
         os.kill(first.pid, signal.SIGKILL)
         first.wait()
     with worker(broker, tmp_path, "--pool", "solo"):
