@@ -94,6 +94,10 @@ def test_parts_nobody_priced_before_take_todays_price(job):
     new = [part for part in found(job).part_prices if (part.kind, part.spec) not in known]
     assert new
     assert all(part.unit_price == D("50.00") for part in new)
+    promised = {(part.kind, part.spec): part.unit_price for part in agreed(job).part_prices}
+    kept = [part for part in found(job).part_prices if (part.kind, part.spec) in known]
+    assert kept
+    assert all(part.unit_price == promised[part.kind, part.spec] for part in kept), "agreed prices hold in a change"
 
 
 def test_a_part_without_a_price_stands_in_the_way(job):
