@@ -55,6 +55,14 @@ def test_a_relay_that_holds_itself_stays_in():
     assert solve(network(relay, start), {}).pulled == ()
 
 
+def test_a_relay_once_in_holds_below_the_voltage_it_needs_to_pull_in():
+    """Its own load pulls the coil down to 6 V, which holds it, though it would not pull it in."""
+    relay = Relay("relay", "a", "minus", "a", "b", 85.0, pull_in_v=8.0, drop_out_v=1.2)
+    solution = solve(network(Resistor("feed", "plus", "a", 1.0), relay, Resistor("load", "b", "minus", 1.0)), {})
+    assert solution.voltage_v("a") == pytest.approx(6.0, abs=0.1)
+    assert (solution.pulled, solution.oscillating) == (("relay",), ())
+
+
 def test_a_buzzer_is_found_and_named():
     solution = solve(network(Relay("buzzer", "a", "minus", "plus", "a", 85.0, rest_closed=True)), {})
     assert solution.oscillating == ("buzzer",)
