@@ -57,6 +57,8 @@ def next_step(stage: str, sized: SizedPlan, valid_until: date | None, starts_on:
         if starts_on is None:
             return NextStep("Booked.", "Set the planned start.", "jobs:edit")
         when = f"{starts_on.day} {starts_on:%B %Y}"
+        if starts_on <= today:
+            return NextStep(f"In work since {when}.", "Go on with the work packages.", "floor:work")
         return NextStep(f"Booked, starts {when}.", "Order the parts so that they are here by then.", "quotes:parts")
     if stage == "quoted":
         if valid_until is not None and valid_until < today:

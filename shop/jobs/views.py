@@ -52,7 +52,7 @@ def job(request: HttpRequest, job_id: int) -> HttpResponse:
 
 def page_of(job: Job, page: str) -> str:
     """Address of a sheet of the job by its URL name; a quote is found by its own key, the rest by plan or job."""
-    keys = {"jobs:edit": job.pk, "handover:handover": job.pk, "quotes:quote": job.quote_id}
+    keys = {"jobs:edit": job.pk, "floor:work": job.pk, "handover:handover": job.pk, "quotes:quote": job.quote_id}
     return reverse(page, args=[keys.get(page, job.plan_id)]) if page else ""
 
 

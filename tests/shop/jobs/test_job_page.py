@@ -30,6 +30,7 @@ TODAY = date(2031, 5, 2)
         ("quoted", SOUND, TODAY - timedelta(days=1), None, "The quote has run out."),
         ("booked", SOUND, None, None, "Booked."),
         ("booked", SOUND, None, date(2031, 6, 1), "Booked, starts 1 June 2031."),
+        ("booked", SOUND, None, TODAY, "In work since 2 May 2031."),
         ("turned_down", SOUND, None, None, "The customer turned the quote down."),
         ("released", SOUND, None, TODAY, "Released."),
     ],
