@@ -205,3 +205,9 @@ def test_an_entry_for_an_unknown_invoice_is_refused():
             replay([Entry(act, Decimal(1), "I-9")])
     with pytest.raises(PlanError, match="above 0"):
         replay([Entry(Act.PAYMENT, Decimal(0))])
+
+
+def test_a_credit_lowers_the_invoice_that_it_names_and_no_other():
+    account = replay([Entry(Act.INVOICE, Decimal(100), "I-1"), Entry(Act.INVOICE, Decimal(100), "I-2")])
+    account.enter(Entry(Act.CREDIT, Decimal(30), "I-2"))
+    assert account.open == {"I-1": Decimal(100), "I-2": Decimal(70)}
