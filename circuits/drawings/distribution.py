@@ -102,9 +102,9 @@ def _axis(scale: _Scale) -> tuple[Shape, ...]:
     shapes: list[Shape] = [Line(_LEFT, _BASE, _RIGHT, _BASE, _AXIS)]
     for count in range(math.ceil(scale.low_h / step), int(scale.high_h / step) + 1):
         x = scale.x(count * step)
-        if _LEFT + 14 <= x <= _RIGHT - 14:
-            shapes.append(Line(x, _BASE, x, _BASE + 4, _AXIS))
-            shapes.append(Text(x, _BASE + 17, f"{count * step:g} h", 11.0, Anchor.MIDDLE, _QUIET))
+        label = Text(x, _BASE + 17, f"{count * step:g} h", 11.0, Anchor.MIDDLE, _QUIET)
+        if _LEFT + 14 <= x <= _RIGHT - 14 and label.box.x >= 0 and label.box.right <= _WIDTH:
+            shapes += [Line(x, _BASE, x, _BASE + 4, _AXIS), label]
     return tuple(shapes)
 
 

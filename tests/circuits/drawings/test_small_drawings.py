@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from circuits.colours import COLOURS
@@ -114,6 +114,7 @@ def test_unknown_symbol_names_those_there_are() -> None:
         symbol("turbine")
 
 
+@example(1241.0, 0.79296875, "")  # a tick of five figures near the right edge
 @given(
     st.floats(0.1, 2000.0),
     st.floats(0.01, 0.9),
