@@ -168,7 +168,7 @@ def test_of_many_who_edit_one_version_at_once_one_wins() -> None:
 
     def work(number: int) -> None:
         try:
-            value = replace(HORN, load_a=float(number + 1))
+            value = replace(HORN, load_a=float(number + 10))  # none as it stands: that would be no edit
             save_rows(plan_id=plan.pk, listing=CIRCUITS, edits=[Edit("x", horn.pk, 1, value)], by=str(number))
             won.append(number)
         except ConflictError:
@@ -182,5 +182,5 @@ def test_of_many_who_edit_one_version_at_once_one_wins() -> None:
     for thread in threads:
         thread.join()
     assert (len(won), len(lost)) == (1, 5)
-    assert row_of(plan, "horn").load_a == won[0] + 1
+    assert row_of(plan, "horn").load_a == won[0] + 10
     assert row_of(plan, "horn").version == 2
