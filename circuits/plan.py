@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from circuits.errors import PlanError
+from circuits.fittings import Cavity, Connector, Mounting, PanelPosition
 
 
 class Disposition(StrEnum):
@@ -305,17 +306,25 @@ class Circuit:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """The circuit plan of one vehicle. Names of circuits and zones are unique."""
+    """The circuit plan of one vehicle. Names of circuits, zones, connectors and parts are unique."""
 
     vehicle: Vehicle
     zones: tuple[Zone, ...]
     runs: tuple[Run, ...]
     circuits: tuple[Circuit, ...]
+    connectors: tuple[Connector, ...] = ()
+    cavities: tuple[Cavity, ...] = ()
+    mountings: tuple[Mounting, ...] = ()
+    positions: tuple[PanelPosition, ...] = ()
 
     def __post_init__(self) -> None:
         for what, names in (
             ("circuit", [circuit.name for circuit in self.circuits]),
             ("zone", [zone.name for zone in self.zones]),
+            ("connector", [connector.name for connector in self.connectors]),
+            ("cavity", [f"{cavity.connector} {cavity.label}" for cavity in self.cavities]),
+            ("part to mount", [mounting.part for mounting in self.mountings]),
+            ("panel position", [f"{position.panel} {position.label}" for position in self.positions]),
         ):
             twice = sorted({name for name in names if names.count(name) > 1}) if len(set(names)) != len(names) else []
             _require(not twice, f"{what} named twice: {', '.join(twice)}")

@@ -35,6 +35,7 @@ class Lands(StrEnum):
     LOAD = "load"
     SPLICE = "splice"
     GROUND = "ground point"
+    CONNECTOR = "connector"  # a pair in the loom, where the wire is cut
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,12 +50,16 @@ class End:
         Name of the device at that place, unique in the plan, e.g. ``relay: cooling fan``.
     terminal : str
         DIN 72552 number where one applies (``30``, ``87``, ``85``, ``86``, ``31``); else empty.
+    connector, cavity : str
+        Name of the plan's connector and label of the cavity it sits in; empty where none is listed.
     """
 
     place: str
     lands: Lands
     device: str
     terminal: str = ""
+    connector: str = ""
+    cavity: str = ""
 
 
 @dataclass(frozen=True, slots=True)
