@@ -1,7 +1,7 @@
 """What a plan says of its fittings: connectors with their cavities, parts to be mounted, positions of a panel.
 
-All of it is optional: a plan without any is built by the plain rules. Like the rest of a plan these are what was written
-down at survey; nothing here is computed.
+All of it is optional: a plan without any is built by the plain rules. Like the rest of a plan these are what was
+written down at survey; nothing here is computed.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from circuits.errors import PlanError
 
 
 class Half(StrEnum):
-    """Which half of a pair a connector body is, by the contacts it holds; ``leads`` is a unit that brings bare leads."""
+    """Which half of a pair a connector body is, by the contacts it holds; ``leads``: a unit that brings bare leads."""
 
     PIN = "pin"
     SOCKET = "socket"
