@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from circuits.findings import Finding
+from circuits.fittings import Half
 from circuits.plan import Circuit, FuseFamily, Plan
 
 
@@ -52,6 +53,9 @@ class End:
         DIN 72552 number where one applies (``30``, ``87``, ``85``, ``86``, ``31``); else empty.
     connector, cavity : str
         Name of the plan's connector and label of the cavity it sits in; empty where none is listed.
+    half : Half or None
+        Which half of that connector: tells both ends apart where a pair in the loom has one name; None where it sits
+        in none.
     """
 
     place: str
@@ -60,6 +64,7 @@ class End:
     terminal: str = ""
     connector: str = ""
     cavity: str = ""
+    half: Half | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -127,6 +127,8 @@ def _node(key: str, end: End, sized: SizedCircuit) -> Node:
             return Node(key, name, (f"{'coil' if is_coil else 'relay'} {terminals}", end.place))
         case Lands.SPLICE:
             return Node(key, "splice", ("splice", end.place))
+        case Lands.CONNECTOR:
+            return Node(key, "connector", (f"{end.connector} {end.cavity}", end.place))
         case Lands.GROUND:
             return Node(key, "ground", (end.place,))
         case Lands.SUPPLY:

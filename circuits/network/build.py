@@ -156,6 +156,9 @@ class _Builder:
             Resistor(wire.name, first, last, max(ohm, LEAST_OHM), Part.WIRE, circuit, sized.ampacity_a),
             Resistor(f"joint at {last}", last, end, joint_ohm, Part.JOINT, circuit),
         )
+        if wire.end.lands is Lands.CONNECTOR:
+            halves = _contact_node(wire.end, is_in=True), _contact_node(wire.end, is_in=False)
+            self.sketch.add(Resistor(f"contact of {wire.end.device}", *halves, joint_ohm, Part.JOINT, circuit))
 
     def _node(self, one: SizedCircuit, role: Role, end: End, is_start: bool) -> str:
         """Node of the device a wire end lands on."""
@@ -174,6 +177,8 @@ class _Builder:
                 return sketch.node(_load_node(circuit, end.device, is_in=not is_start), place=end.place)
             case Lands.SPLICE:
                 return sketch.node(end.device, NodeKind.SPLICE, end.place)
+            case Lands.CONNECTOR:
+                return sketch.node(_contact_node(end, is_in=not is_start), place=end.place)
             case Lands.GROUND:
                 self.grounds.setdefault(end.place)
                 return ground_node(sketch, end.place)
@@ -329,6 +334,10 @@ def _fuse_out(fuse: Fuse) -> str:
 
 def _switch_node(circuit: Circuit, device: str, *, is_in: bool) -> str:
     return f"{device}, {'in' if is_in else 'out'} of {circuit.name}"
+
+
+def _contact_node(end: End, *, is_in: bool) -> str:
+    return f"{end.device}, {'in' if is_in else 'out'}"
 
 
 def _load_node(circuit: Circuit, device: str, *, is_in: bool) -> str:

@@ -182,13 +182,14 @@ class Draft:
         """The way of each load's current, once all stages are done."""
         circuit = self.circuit
         own = tuple(fuse.name for fuse in self.protections if fuse.name == circuit.name)
+        cut = {wire.name for wire in self.wires if wire.end.lands is Lands.CONNECTOR}
         return tuple(
             CurrentPath(
                 circuit=circuit.name,
                 load_at=place,
                 out=(out := (*self.shared, *self.out[load])),
                 back=(back := tuple(self.back[load])),
-                contacts=2 * (len(out) + len(back)) + self.contacts,
+                contacts=2 * (len(out) + len(back)) + self.contacts + len(cut.intersection(out, back)),
                 protections=own,
                 through_chassis=self.through_chassis,
                 upstream=circuit.feed if circuit.is_fed_by_circuit else "",

@@ -5,11 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 from circuits.harness.bundles import bundle_counts, loads_bundle
+from circuits.harness.connectors import Fittings
 from circuits.harness.routes import Router
 from circuits.patterns.book import DeviceBook
 from circuits.patterns.checks import check_plan
 from circuits.patterns.colouring import choose_colours
 from circuits.patterns.draft import Draft, Site
+from circuits.patterns.fitted import Fitter
 from circuits.patterns.protected import fuse_names
 from circuits.patterns.registry import draw
 from circuits.patterns.taps import Tapped, taps
@@ -61,12 +63,13 @@ def expand(plan: Plan, rules: BuildRules | None = None) -> Wiring:
 
 def _draw_all(site: Site, sound: dict[str, Circuit]) -> list[Draft]:
     system_v = site.plan.vehicle.system_v
-    tapped = taps(sound, system_v)
+    tapped, fitter = taps(sound, system_v), Fitter(Fittings(site.plan))
     drafts = []
     for circuit in sound.values():
         untapped = Tapped((0.0,) * len(circuit.load_at))
         draft = Draft(site, circuit, circuit.load_current_a(system_v), tapped.get(circuit.name, untapped))
         draw(draft)
+        fitter.fit(draft)
         drafts.append(draft)
     return drafts
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from circuits.electrical.conductors import conductor
-from circuits.plan import FuseFamily
 from circuits.sized import SizedPlan, SizedWire
 from circuits.wiring import End, Lands
 from estimating.purchasing.kits import Kit, KitLine
@@ -13,7 +12,7 @@ from estimating.stock.kinds import in_words, measure_of, wire_words
 from estimating.takeoff.parts import PartKind
 from estimating.takeoff.scope import Scope
 from estimating.takeoff.tables import ladder
-from estimating.takeoff.wires import terminal_spec, wire_spec
+from estimating.takeoff.wires import end_terminal, wire_spec
 
 PACKAGE = "estimating.purchasing"
 REPAIR = "/repair"
@@ -153,7 +152,4 @@ def _end(scope: Scope, wire: SizedWire, end: End) -> CutEnd:
     device = " ".join(filter(None, [end.device, end.terminal]))
     if end.lands is Lands.SPLICE:
         return CutEnd(end.place, device, IN_SPLICE, strip_mm(area_mm2))
-    fuse = scope.fuse_above(wire) if end.lands is Lands.FUSE else None
-    lands = Lands.LOAD if end.lands is Lands.SUPPLY and scope.is_tap(wire.wire.circuit) else end.lands
-    family: FuseFamily | None = fuse.family if fuse else None
-    return CutEnd(end.place, device, terminal_spec(lands, area_mm2, family), strip_mm(area_mm2))
+    return CutEnd(end.place, device, end_terminal(scope, wire, end), strip_mm(area_mm2))

@@ -25,6 +25,8 @@ class Scope:
         Fuses by name.
     at_device : dict
         Fresh wires by the name of the device they end at, then those that start there.
+    series_of : dict
+        Series of each connector of the plan, by name.
     """
 
     sized: SizedPlan
@@ -32,6 +34,7 @@ class Scope:
     fresh: tuple[SizedWire, ...]
     fuses: dict[str, Fuse]
     at_device: dict[str, tuple[list[SizedWire], list[SizedWire]]]
+    series_of: dict[str, str]
 
     @classmethod
     def of(cls, sized: SizedPlan) -> Self:
@@ -47,6 +50,7 @@ class Scope:
             fresh=fresh,
             fuses={fuse.name: fuse for fuse in sized.fuses},
             at_device=at_device,
+            series_of={connector.name: connector.series for connector in sized.wiring.plan.connectors},
         )
 
     def with_disposition(self, *dispositions: Disposition) -> tuple[Circuit, ...]:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cache, lru_cache
 
+from circuits.fittings import Half
 from circuits.plan import FuseFamily
 from circuits.sized import SizedWire
-from circuits.wiring import Lands
+from circuits.wiring import End, Lands
 from estimating.takeoff.needs import Need
 from estimating.takeoff.parts import PartKind, Unit
 from estimating.takeoff.rules import TakeoffRules
@@ -53,11 +54,44 @@ def wire_spec(sized: SizedWire) -> str:
 def _end_needs(scope: Scope, sized: SizedWire, causes: tuple[str, ...], rules: TakeoffRules) -> Iterator[Need]:
     area_mm2 = sized.conductor.area_mm2
     for end in ends_with_terminal(sized):
-        fuse = scope.fuse_above(sized) if end.lands is Lands.FUSE else None
-        lands = Lands.LOAD if end.lands is Lands.SUPPLY and scope.is_tap(sized.wire.circuit) else end.lands
-        terminal = terminal_spec(lands, area_mm2, fuse.family if fuse else None)
-        yield Need(PartKind.TERMINAL, terminal, 1, Unit.PIECE, causes, area_mm2)
+        yield Need(PartKind.TERMINAL, end_terminal(scope, sized, end), 1, Unit.PIECE, causes, area_mm2)
         yield heat_shrink(sized.conductor.outer_mm, rules.heat_shrink_end_m, causes)
+
+
+def end_terminal(scope: Scope, sized: SizedWire, end: End) -> str:
+    """The terminal that goes on one end of a wire: the contact of its connector, else by what it lands on.
+
+    Examples
+    --------
+    >>> from estimating.takeoff.example import example_sized_plan
+    >>> sized = example_sized_plan()
+    >>> end_terminal(Scope.of(sized), sized.wires[3], sized.wires[3].wire.end)
+    'ring M6, 22-16 AWG (0.35-1.5 mm²)'
+    """
+    area_mm2 = sized.conductor.area_mm2
+    if end.half is not None:
+        return contact_spec(scope.series_of.get(end.connector, ""), end.half, area_mm2)
+    fuse = scope.fuse_above(sized) if end.lands is Lands.FUSE else None
+    lands = Lands.LOAD if end.lands is Lands.SUPPLY and scope.is_tap(sized.wire.circuit) else end.lands
+    return terminal_spec(lands, area_mm2, fuse.family if fuse else None)
+
+
+def contact_spec(series: str, half: Half, area_mm2: float) -> str:
+    """The contact of a connector for a wire of ``area_mm2`` [mm²].
+
+    Parameters
+    ----------
+    series : str
+        Of the connector; empty = not known.
+    half : Half
+    area_mm2 : float
+
+    Examples
+    --------
+    >>> contact_spec("sealed 2.8", Half.PIN, 1.31)
+    'pin contact sealed 2.8, 22-16 AWG (0.35-1.5 mm²)'
+    """
+    return f"{half} contact {series or 'of unknown series'}, {wire_range(area_mm2)}"
 
 
 @lru_cache(maxsize=4096)

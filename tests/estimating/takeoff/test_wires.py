@@ -110,7 +110,7 @@ def test_wire_sorts_thin_to_thick():
     assert list(of_kind(parts, PartKind.WIRE)) == ["18 AWG RD", "8 AWG RD", "2/0 AWG RD"]
 
 
-@pytest.mark.parametrize("lands", [lands for lands in Lands if lands is not Lands.SPLICE])
+@pytest.mark.parametrize("lands", [lands for lands in Lands if lands not in (Lands.SPLICE, Lands.CONNECTOR)])
 @pytest.mark.parametrize("family", [None, *FuseFamily])
 def test_every_landing_has_a_terminal_for_every_size(lands, family):
     for row in rows_of("circuits.electrical", "conductors.csv"):
