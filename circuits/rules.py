@@ -152,8 +152,36 @@ class LengthRules:
 
 
 @dataclass(frozen=True, slots=True)
+class PanelRules:
+    """How a fuse panel is laid out.
+
+    Parameters
+    ----------
+    spare_share : float
+        Spare positions on each bus as a share of its fuses, rounded up (common practice, no source).
+    heavy_share : float
+        Continuous load as a share of the rating from which a fuse counts as heavy (common practice, no source).
+    heavy_from_a : float
+        Least rating that counts as heavy [A]: a small fuse gives off too little heat (common practice, no source).
+    """
+
+    spare_share: float = 0.2
+    heavy_share: float = 0.6
+    heavy_from_a: float = 15.0
+
+    def __post_init__(self) -> None:
+        if not 0 <= self.spare_share <= 2:
+            raise PlanError(f"spare_share must be 0 to 2, got {self.spare_share}")
+        if not 0 < self.heavy_share <= 1:
+            raise PlanError(f"heavy_share must be above 0 and at most 1, got {self.heavy_share}")
+        if not (math.isfinite(self.heavy_from_a) and self.heavy_from_a >= 0):
+            raise PlanError(f"heavy_from_a must be 0 or more, got {self.heavy_from_a}")
+
+
+@dataclass(frozen=True, slots=True)
 class BuildRules:
     """Everything the ground floor needs to know of the shop."""
 
     sizing: SizingRules = field(default_factory=SizingRules)
     lengths: LengthRules = field(default_factory=LengthRules)
+    panel: PanelRules = field(default_factory=PanelRules)

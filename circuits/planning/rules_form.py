@@ -17,6 +17,7 @@ from circuits.rules import (
     AmpacityBy,
     BuildRules,
     LengthRules,
+    PanelRules,
     Series,
     SizingRules,
 )
@@ -64,7 +65,14 @@ LENGTH_FIGURES = {
     "slack_ratio": Figure("Slack, % of path", "For lie and service.", _share, 2),
     "ground_pigtail_m": Figure("Ground pigtail m", "Return whose ground point is at the load.", parse_length_m),
 }
-FIGURES = SIZING_FIGURES | LENGTH_FIGURES
+PANEL_FIGURES = {
+    "spare_share": Figure("Spare positions, % of fuses", "On each bus of a panel, rounded up.", _share, 2),
+    "heavy_share": Figure(
+        "Heavy from % of fuse", "Continuous load; two heavy fuses are not put side by side.", _share, 2
+    ),
+    "heavy_from_a": Figure("Heavy from rating A", "Smaller fuses give off too little heat to count.", parse_current_a),
+}
+FIGURES = SIZING_FIGURES | LENGTH_FIGURES | PANEL_FIGURES
 
 
 class BuildRulesForm(forms.Form):
@@ -138,6 +146,7 @@ class BuildRulesForm(forms.Form):
                     **{name: figures[name] for name in SIZING_FIGURES},
                 ),
                 LengthRules(**{name: figures[name] for name in LENGTH_FIGURES}),
+                PanelRules(**{name: figures[name] for name in PANEL_FIGURES}),
             )
         except (PlanError, LoomwrightError) as error:
             self.add_error(None, str(error))
@@ -148,6 +157,7 @@ def initial(rules: BuildRules) -> dict[str, Any]:
     sizing = rules.sizing
     figures = {name: exact(getattr(sizing, name), figure.shift) for name, figure in SIZING_FIGURES.items()}
     figures |= {name: exact(getattr(rules.lengths, name), figure.shift) for name, figure in LENGTH_FIGURES.items()}
+    figures |= {name: exact(getattr(rules.panel, name), figure.shift) for name, figure in PANEL_FIGURES.items()}
     return figures | {
         "series": sizing.series.value,
         "sizes_awg": list(sizing.stocked if sizing.series is Series.AWG else STOCKED_SIZES[Series.AWG]),
