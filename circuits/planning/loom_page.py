@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from circuits.drawings.panel import panel_drawing, panels
-from circuits.drawings.shapes import Drawing
 from circuits.plan import Plan
 from circuits.sized import SizedPlan
 
@@ -70,8 +68,3 @@ def _groups(plan: Plan) -> list[tuple[str, ...]]:
             told |= group_of[place]
             found.append(tuple(other for other in plan.places if other in group_of[place]))
     return found
-
-
-def panel_drawings(sized: SizedPlan) -> tuple[Drawing, ...]:
-    """Each panel as it is fitted."""
-    return tuple(panel_drawing(place, fuses) for place, fuses in panels(sized.fuses))

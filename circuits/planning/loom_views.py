@@ -11,7 +11,7 @@ from django.shortcuts import redirect, render
 from circuits.drawings.loom import loom_drawing
 from circuits.planning.access import loaded_or_404, person
 from circuits.planning.listing import RUNS, ZONES
-from circuits.planning.loom_page import loom_notes, panel_drawings
+from circuits.planning.loom_page import loom_notes
 from circuits.planning.plan_page import plan_block
 from circuits.planning.store import StalePlanError, size_loaded
 from circuits.planning.summary import summary
@@ -39,7 +39,6 @@ def loom(request: HttpRequest, plan_id: int) -> HttpResponse:
         "can_edit": can_edit,
         "notes": loom_notes(loaded.plan, sized),
         "loom": loom_drawing(loaded.plan, sized.bundles),
-        "panels": panel_drawings(sized),
         "zones": page_grid(request, ZONES, loaded, sized),
         "runs": page_grid(request, RUNS, loaded, sized),
         "summary": summary(loaded, sized),

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from django.urls import URLPattern, URLResolver, path
 
-from circuits.planning import bench_views, circuit_views, loom_views, row_views, rules_views, sheet_views, views
+from circuits.planning import (
+    bench_views,
+    circuit_views,
+    loom_views,
+    panel_views,
+    row_views,
+    rules_views,
+    sheet_views,
+    views,
+)
 
 app_name = "planning"
 urlpatterns: list[URLPattern | URLResolver] = [
@@ -17,6 +26,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("plans/<int:plan_id>/circuits/<int:circuit_id>/duplicate/", circuit_views.duplicate, name="duplicate_circuit"),
     path("plans/<int:plan_id>/circuits/<int:circuit_id>/take-out/", circuit_views.take_out, name="take_out_circuit"),
     path("plans/<int:plan_id>/loom/", loom_views.loom, name="loom"),
+    path("plans/<int:plan_id>/panel/", panel_views.panel, name="panel"),
     path("plans/<int:plan_id>/sheet/", sheet_views.sheet, name="sheet"),
     path("plans/<int:plan_id>/sheet/<slug:file_format>/", sheet_views.sheet_file, name="sheet_file"),
     path("circuit-sheet/", sheet_views.sheet_template, name="sheet_template"),

@@ -42,7 +42,8 @@ def names(found) -> list[str]:
     return [f"{sheet.number} {sheet.name}" for sheet in found]
 
 
-FIRST_SIX = ["1 Job", "2 Plan", "3 Loom", "4 Parts", "5 Hours", "6 Quote"]
+NUMBER = {entry.name: number for number, entry in enumerate(JOB_SHEETS, start=1)}
+UP_TO_QUOTE = [f"{number} {name}" for name, number in NUMBER.items() if number <= NUMBER["Quote"]]
 TOTAL = len(JOB_SHEETS)
 
 
@@ -52,26 +53,27 @@ def test_set_of_a_job_is_found_from_any_of_its_sheets_in_one_query(job, django_a
         (reverse("planning:plan", args=[job.plan_id]), 2),
         (reverse("planning:sheet", args=[job.plan_id]), 2),
         (reverse("planning:loom", args=[job.plan_id]), 3),
-        (reverse("quotes:parts", args=[job.plan_id]), 4),
-        (reverse("quotes:hours", args=[job.plan_id]), 5),
-        (reverse("quotes:quote", args=[job.quote_id]), 6),
+        (reverse("planning:panel", args=[job.plan_id]), NUMBER["Panel"]),
+        (reverse("quotes:parts", args=[job.plan_id]), NUMBER["Parts"]),
+        (reverse("quotes:hours", args=[job.plan_id]), NUMBER["Hours"]),
+        (reverse("quotes:quote", args=[job.quote_id]), NUMBER["Quote"]),
         (reverse("handover:handover", args=[job.pk]), TOTAL),
         (reverse("history:job", args=[job.pk]), 1),
     ]
     for address, number in addresses:
         with django_assert_num_queries(1):
             found = sheets(asked(address, Role.OWNER))
-        assert names(found)[:6] == FIRST_SIX
+        assert names(found)[: len(UP_TO_QUOTE)] == UP_TO_QUOTE
         assert names(found)[-1] == f"{TOTAL} Handover"
         assert [sheet.number for sheet in found] == list(range(1, TOTAL + 1))
         assert (found.number, found.total) == (number, TOTAL)
-        assert {sheet.url for sheet in found} >= {addresses[0][0], addresses[1][0], addresses[6][0]}
+        assert {sheet.url for sheet in found} >= {addresses[0][0], addresses[1][0], addresses[7][0]}
 
 
 def test_sheets_keep_their_numbers_where_some_are_closed(job) -> None:
     found = sheets(asked(reverse("planning:plan", args=[job.plan_id]), Role.TECHNICIAN))
-    assert names(found)[:5] == ["1 Job", "2 Plan", "3 Loom", "4 Parts", "5 Hours"]
-    assert "6 Quote" not in names(found)
+    assert names(found)[: len(UP_TO_QUOTE) - 1] == UP_TO_QUOTE[:-1]
+    assert UP_TO_QUOTE[-1] not in names(found)
     assert names(found)[-1] == f"{TOTAL} Handover"
     assert found.total == TOTAL
 
@@ -79,11 +81,11 @@ def test_sheets_keep_their_numbers_where_some_are_closed(job) -> None:
 def test_plan_without_a_job_has_sheets_of_its_own(db) -> None:
     plan = new_plan(title="loose", source=FromStarter("pickup"), by="Otto")
     found = sheets(asked(reverse("planning:plan", args=[plan.pk]), Role.OWNER))
-    assert names(found) == ["2 Plan", "3 Loom", "4 Parts", "5 Hours", "6 Quote"]
+    assert names(found) == UP_TO_QUOTE[1:]
 
 
 def test_quote_nobody_knows_still_draws_its_frame(db) -> None:
-    assert names(sheets(asked(reverse("quotes:quote", args=[404]), Role.OWNER))) == ["6 Quote"]
+    assert names(sheets(asked(reverse("quotes:quote", args=[404]), Role.OWNER))) == UP_TO_QUOTE[-1:]
 
 
 def test_settings_are_a_set_too() -> None:

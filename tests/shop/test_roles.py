@@ -53,6 +53,7 @@ DECIDED = {
     "planning:duplicate_circuit": OFFICE,
     "planning:take_out_circuit": OFFICE,
     "planning:loom": STAFF,
+    "planning:panel": STAFF,
     "planning:sheet": STAFF,
     "planning:sheet_file": STAFF,
     "planning:sheet_template": STAFF,

@@ -9,9 +9,11 @@ import pytest
 from circuits.drawings.circuit_tree import circuit_tree
 from circuits.drawings.diagram import circuit_diagram
 from circuits.drawings.loom import loom_drawing
-from circuits.drawings.panel import panel_drawing, panels
+from circuits.drawings.panel import panel_drawings
 from circuits.drawings.svg import svg
 from circuits.electrical.sizing import size_plan
+from circuits.fittings import PanelPosition
+from circuits.harness.panel_layout import FilledPosition, PanelLayout, lay_out_panels
 from circuits.plan import Plan, Run, Vehicle
 from circuits.sheets.starters import STARTERS, load_starter
 from circuits.sized import SizedPlan
@@ -42,8 +44,7 @@ def test_lettering_of_the_loom_never_overlaps(sized: SizedPlan) -> None:
 
 
 def test_lettering_of_panels_never_overlaps(sized: SizedPlan) -> None:
-    for place, fuses in panels(sized.fuses):
-        drawing = panel_drawing(place, fuses)
+    for drawing in (drawing for layout in lay_out_panels(sized) for drawing in panel_drawings(layout)):
         assert_no_lettering_overlaps(drawing)
         assert_nothing_leaves_the_sheet(drawing)
 
@@ -54,7 +55,8 @@ def test_long_names_are_cut_or_wrapped_not_spilled(sized: SizedPlan) -> None:
     drawing = circuit_diagram(replace(circuit, circuit=replace(circuit.circuit, load=long, switch=long, feed=long)))
     assert_no_lettering_overlaps(drawing)
     assert_nothing_leaves_the_sheet(drawing)
-    panel = panel_drawing(long, [replace(sized.fuses[0], name=long)])
+    filled = FilledPosition(PanelPosition(long, long, long), replace(sized.fuses[0], name=long), 9.0, is_heavy=True)
+    [panel] = panel_drawings(PanelLayout(long, (filled,), is_listed=True))
     assert_no_lettering_overlaps(panel)
     assert_nothing_leaves_the_sheet(panel)
 
