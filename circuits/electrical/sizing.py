@@ -8,6 +8,7 @@ from frozen values and nothing is changed, so the same plan and rules always giv
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 
 from circuits.electrical.checks import find
 from circuits.electrical.fault_current import ohm_beyond
@@ -17,6 +18,7 @@ from circuits.electrical.heat_checks import bundle_too_hot, hot_runs, with_heat
 from circuits.electrical.limits import OwnLimits
 from circuits.electrical.one_circuit import CircuitJob, Outcome, size_circuit
 from circuits.electrical.protection import RatedProtection, rate
+from circuits.electrical.whole_plan import find_in_plan
 from circuits.harness.bundles import bundle_findings, bundles
 from circuits.patterns import expand
 from circuits.plan import Circuit, FuseFamily, Plan
@@ -91,7 +93,7 @@ def size_wiring(wiring: Wiring, rules: BuildRules | None = None) -> SizedPlan:
     wires = tuple(wire for circuit in circuits for wire in circuit.wires)
     hot = hot_runs(wiring.plan, wires, own.is_cranking)
     lying = with_heat(bundles(wiring.plan, wires), hot)
-    return SizedPlan(
+    sized = SizedPlan(
         wiring=wiring,
         rules=rules,
         circuits=circuits,
@@ -104,6 +106,7 @@ def size_wiring(wiring: Wiring, rules: BuildRules | None = None) -> SizedPlan:
             *bundle_findings(wiring.plan, lying),
         ),
     )
+    return replace(sized, findings=(*sized.findings, *find_in_plan(sized)))
 
 
 def _rated(wiring: Wiring, rules: BuildRules) -> dict[str, RatedProtection]:

@@ -1,0 +1,31 @@
+"""Rules that look at a sized plan as a whole, once every circuit of it has its sizes and fuses."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from circuits.findings import Finding
+from circuits.sized import SizedPlan
+
+
+def panels_as_listed(sized: SizedPlan) -> Iterable[Finding]:
+    """Findings of the panels whose positions the plan lists."""
+    if not sized.wiring.plan.positions:
+        return ()
+    from circuits.harness.panel_layout import lay_out_panels  # its solver is slow to load and few plans need it
+
+    return [finding for layout in lay_out_panels(sized) for finding in layout.findings]
+
+
+PLAN_RULES: tuple[Callable[[SizedPlan], Iterable[Finding]], ...] = (panels_as_listed,)
+"""In the order in which their findings are told."""
+
+
+def find_in_plan(sized: SizedPlan) -> tuple[Finding, ...]:
+    """Every finding of the rules on whole plans.
+
+    Parameters
+    ----------
+    sized : SizedPlan
+    """
+    return tuple(finding for rule in PLAN_RULES for finding in rule(sized))
