@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
@@ -73,17 +72,12 @@ def seated(positions: Sequence[PanelPosition], sitters: Sequence[Sitter], sat: M
     list of Seat
         One a position, in their order.
     """
-    fixed = _fixed(positions, sitters)
-    free = [s for s in range(len(sitters)) if s not in fixed.values()]
-    pairs = [
-        (s, p)
-        for s in free
-        for p in range(len(positions))
-        if not positions[p].circuit and takes(positions[p], sitters[s])
-    ]
-    at = dict(fixed)
-    if pairs:
-        at |= _solve(positions, sitters, sat, fixed, pairs)
+    at = _fixed(positions, sitters)
+    alike = _alike(positions, sitters, sat, set(at.values()))
+    if alike:
+        heavy = {p for p, s in at.items() if sitters[s].is_heavy}
+        for members, places in _solve(positions, alike, heavy):
+            at |= dict(zip(places, members, strict=False))
     return [Seat(position, sitters[at[p]] if p in at else None) for p, position in enumerate(positions)]
 
 
@@ -98,77 +92,103 @@ def _fixed(positions: Sequence[PanelPosition], sitters: Sequence[Sitter]) -> dic
     return found
 
 
-def _solve(
-    positions: Sequence[PanelPosition],
-    sitters: Sequence[Sitter],
-    sat: Mapping[str, str],
-    fixed: Mapping[int, int],
-    pairs: Sequence[tuple[int, int]],
-) -> dict[int, int]:
-    """Columns: one a pair that suits, then one a pair of neighbours that may both be heavy."""
-    heavy_columns: dict[int, list[int]] = {p: [] for p in range(len(positions))}
-    of_sitter: dict[int, list[int]] = {}
-    of_position: dict[int, list[int]] = {}
-    for column, (s, p) in enumerate(pairs):
-        of_sitter.setdefault(s, []).append(column)
-        of_position.setdefault(p, []).append(column)
-        if sitters[s].is_heavy:
-            heavy_columns[p].append(column)
-    heavy_fixed = {p for p, s in fixed.items() if sitters[s].is_heavy}
-    beside = [
-        (p, q)
-        for p, q in itertools.pairwise(range(len(positions)))
-        if (heavy_columns[p] or p in heavy_fixed) and (heavy_columns[q] or q in heavy_fixed)
+@dataclass(frozen=True, slots=True)
+class _Alike:
+    """Fuses that may change places with each other unnoticed: of these it is chosen where they sit, not which where.
+
+    Parameters
+    ----------
+    members : tuple of int
+        Indices of the sitters, in order.
+    open_to : tuple of int
+        Positions that take them.
+    wanted : tuple of int
+        Positions that keep the members in the order of all that are open to the same.
+    is_heavy : bool
+    sat : str
+        Label of the position where the one member sat before; empty where it sat nowhere.
+    """
+
+    members: tuple[int, ...]
+    open_to: tuple[int, ...]
+    wanted: tuple[int, ...]
+    is_heavy: bool
+    sat: str
+
+    def disorder(self, position: int) -> float:
+        """How far a position is from those wanted; of two as far the earlier is better."""
+        return min(abs(position - w) + (0.25 if position > w else 0.0) for w in self.wanted)
+
+
+def _alike(
+    positions: Sequence[PanelPosition], sitters: Sequence[Sitter], sat: Mapping[str, str], seated_already: set[int]
+) -> list[_Alike]:
+    """Groups of the fuses still to be seated, those without any position left out."""
+    ranks: dict[tuple[int, ...], int] = {}
+    groups: dict[tuple[tuple[int, ...], bool, str], list[tuple[int, int]]] = {}
+    for s, sitter in enumerate(sitters):
+        open_to = tuple(p for p, position in enumerate(positions) if not position.circuit and takes(position, sitter))
+        if s in seated_already or not open_to:
+            continue
+        rank = ranks[open_to] = ranks.get(open_to, -1) + 1
+        wanted = open_to[min(rank, len(open_to) - 1)]
+        groups.setdefault((open_to, sitter.is_heavy, sat.get(sitter.fuse.name, "")), []).append((s, wanted))
+    return [
+        _Alike(tuple(s for s, _ in found), open_to, tuple(w for _, w in found), is_heavy, label)
+        for (open_to, is_heavy, label), found in groups.items()
     ]
-    rows = [(columns, 1.0) for columns in (*of_sitter.values(), *of_position.values())]
-    slack = len(pairs)
+
+
+def _solve(
+    positions: Sequence[PanelPosition], alike: Sequence[_Alike], heavy_fixed: set[int]
+) -> list[tuple[tuple[int, ...], list[int]]]:
+    """Places of each group. Columns: one a group and position, then one a pair of neighbours that may both be heavy."""
+    pairs = [(g, p) for g, group in enumerate(alike) for p in group.open_to]
+    of_group: dict[int, list[int]] = {}
+    of_position: dict[int, list[int]] = {}
+    heavy: dict[int, list[int]] = {}
+    for column, (g, p) in enumerate(pairs):
+        of_group.setdefault(g, []).append(column)
+        of_position.setdefault(p, []).append(column)
+        if alike[g].is_heavy:
+            heavy.setdefault(p, []).append(column)
+    can_be_heavy = heavy.keys() | heavy_fixed
+    beside = [(p, p + 1) for p in range(len(positions) - 1) if p in can_be_heavy and p + 1 in can_be_heavy]
+    rows = [(columns, float(len(alike[g].members))) for g, columns in of_group.items()]
+    rows += [(columns, 1.0) for columns in of_position.values()]
     for edge, (p, q) in enumerate(beside):
-        limit = 1.0 - (p in heavy_fixed) - (q in heavy_fixed)
-        rows.append(([*heavy_columns[p], *heavy_columns[q], -(slack + edge) - 1], limit))
-    costs = _costs(positions, sitters, sat, pairs, len(beside))
-    chosen = _minimum(costs, rows)
-    return {p: s for (s, p), taken in zip(pairs, chosen, strict=False) if taken}
+        both = _opposite(len(pairs) + edge)
+        rows.append(([*heavy.get(p, ()), *heavy.get(q, ()), both], 1.0 - (p in heavy_fixed) - (q in heavy_fixed)))
+    chosen = _minimum(_costs(positions, alike, pairs, len(beside)), rows)
+    return [
+        (group.members, [p for (at, p), taken in zip(pairs, chosen, strict=False) if at == g and taken])
+        for g, group in enumerate(alike)
+    ]
 
 
 def _costs(
-    positions: Sequence[PanelPosition],
-    sitters: Sequence[Sitter],
-    sat: Mapping[str, str],
-    pairs: Sequence[tuple[int, int]],
-    edges: int,
+    positions: Sequence[PanelPosition], alike: Sequence[_Alike], pairs: Sequence[tuple[int, int]], edges: int
 ) -> np.ndarray:
     """Weights that put one aim before the next: all that lower aims can save together is less than one of a higher."""
-    count = len(sitters)
+    count = sum(len(group.members) for group in alike)
     heavy_pair = count + 1.0
     placed = heavy_pair * (edges + 1) + count + 1.0
-    order = _disorder(pairs, len(positions))
-    costs = np.empty(len(pairs) + edges)
-    for column, (s, p) in enumerate(pairs):
-        moved = sitters[s].fuse.name in sat and sat[sitters[s].fuse.name] != positions[p].label
-        costs[column] = moved + order[column] / (2.0 * count) - placed
-    costs[len(pairs) :] = heavy_pair
+    costs = np.full(len(pairs) + edges, heavy_pair)
+    for column, (g, p) in enumerate(pairs):
+        moved = alike[g].sat not in ("", positions[p].label)
+        costs[column] = moved + alike[g].disorder(p) / ((len(positions) + 1.0) * 2.0 * count) - placed
     return costs
 
 
-def _disorder(pairs: Sequence[tuple[int, int]], positions: int) -> np.ndarray:
-    """How far a pair is from keeping the fuses in their order, 0 to 1; no two pairs of a fuse are alike."""
-    open_to: dict[int, list[int]] = {}
-    for s, p in pairs:
-        open_to.setdefault(s, []).append(p)
-    rank: dict[tuple[int, ...], int] = {}
-    wanted: dict[int, int] = {}
-    for s, places in open_to.items():
-        nth = rank.setdefault(tuple(places), 0)
-        rank[tuple(places)] += 1
-        wanted[s] = places[min(nth, len(places) - 1)]
-    away = np.array([abs(p - wanted[s]) + (0.25 if p > wanted[s] else 0.0) for s, p in pairs])
-    return away / (positions + 1.0)
+def _opposite(column: int) -> int:
+    """Stands for a column with the opposite sign."""
+    return -column - 1
 
 
 def _minimum(costs: np.ndarray, rows: Sequence[tuple[Sequence[int], float]]) -> list[bool]:
-    """Columns chosen; in a row a negative entry ``-c - 1`` stands for column ``c`` with the opposite sign."""
+    """Columns chosen at the least cost, with the sum over each row's columns at most its limit."""
     at_row = [r for r, (columns, _) in enumerate(rows) for _ in columns]
-    at_column = [c if c >= 0 else -c - 1 for columns, _ in rows for c in columns]
+    at_column = [c if c >= 0 else _opposite(c) for columns, _ in rows for c in columns]
     signs = [1.0 if c >= 0 else -1.0 for columns, _ in rows for c in columns]
     matrix = csr_array((signs, (at_row, at_column)), shape=(len(rows), len(costs)))
     limits = np.array([limit for _, limit in rows])
