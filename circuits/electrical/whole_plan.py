@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from circuits.electrical.old_for_new import OLD_FOR_NEW_RULES
 from circuits.findings import Finding
 from circuits.sized import SizedPlan
 
@@ -17,7 +18,10 @@ def panels_as_listed(sized: SizedPlan) -> Iterable[Finding]:
     return [finding for layout in lay_out_panels(sized) for finding in layout.findings]
 
 
-PLAN_RULES: tuple[Callable[[SizedPlan], Iterable[Finding]], ...] = (panels_as_listed,)
+PLAN_RULES: tuple[Callable[[SizedPlan], Iterable[Finding]], ...] = (
+    panels_as_listed,
+    *OLD_FOR_NEW_RULES,
+)
 """In the order in which their findings are told."""
 
 
