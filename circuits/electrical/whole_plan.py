@@ -6,6 +6,9 @@ from collections.abc import Callable, Iterable
 
 from circuits.electrical.old_for_new import OLD_FOR_NEW_RULES
 from circuits.findings import Finding
+from circuits.harness.cavity_checks import cavity_findings
+from circuits.harness.connector_checks import connector_findings
+from circuits.harness.connectors import Fittings
 from circuits.sized import SizedPlan
 
 
@@ -18,9 +21,19 @@ def panels_as_listed(sized: SizedPlan) -> Iterable[Finding]:
     return [finding for layout in lay_out_panels(sized) for finding in layout.findings]
 
 
+def connectors_as_listed(sized: SizedPlan) -> Iterable[Finding]:
+    """Findings of the connectors that the plan lists."""
+    plan = sized.wiring.plan
+    if not (plan.connectors or plan.cavities):
+        return ()
+    fittings = Fittings(plan)
+    return (*connector_findings(plan, fittings), *cavity_findings(fittings, sized.wires))
+
+
 PLAN_RULES: tuple[Callable[[SizedPlan], Iterable[Finding]], ...] = (
     panels_as_listed,
     *OLD_FOR_NEW_RULES,
+    connectors_as_listed,
 )
 """In the order in which their findings are told."""
 

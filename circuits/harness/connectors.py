@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from circuits.fittings import Cavity, Connector, Half, Holds
 from circuits.plan import Plan
+from circuits.wiring import Lands, Role, Wire
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +117,20 @@ class Fittings:
                 known = next(filter(None, labels))
                 found.append(Slot(holds, tuple(label or known for label in labels)))
         return tuple(found)
+
+
+def passed_places(wire: Wire) -> list[int]:
+    """Indices in a wire's path of the places that it passes, as a pair in the loom could cut it there.
+
+    A splice at the place of a pair lies behind it, away from the supply: the wire passes the pair on its way to it.
+    """
+    last = len(wire.path.places) - 1
+    passed = list(range(1, last))
+    if last and wire.role is not Role.RETURN and wire.end.lands is Lands.SPLICE:
+        passed.append(last)
+    if last and wire.role is Role.RETURN and wire.start.lands is Lands.SPLICE:
+        passed.insert(0, 0)
+    return passed
 
 
 def _cavities(plan: Plan) -> dict[str, tuple[Cavity, ...]]:

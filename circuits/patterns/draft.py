@@ -189,7 +189,7 @@ class Draft:
                 load_at=place,
                 out=(out := (*self.shared, *self.out[load])),
                 back=(back := tuple(self.back[load])),
-                contacts=2 * (len(out) + len(back)) + self.contacts + len(cut.intersection(out, back)),
+                contacts=2 * (len(out) + len(back)) + self.contacts + len(cut.intersection((*out, *back))),
                 protections=own,
                 through_chassis=self.through_chassis,
                 upstream=circuit.feed if circuit.is_fed_by_circuit else "",

@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from circuits.harness.connectors import Fittings, Junction, Slot
+from circuits.harness.connectors import Fittings, Junction, Slot, passed_places
 from circuits.patterns.draft import Draft
 from circuits.patterns.seating import landings, seats_in_loom, seats_on_device
-from circuits.wiring import End, Lands, Path, Role, Wire
+from circuits.wiring import End, Lands, Path, Wire
 
 
 @dataclass(slots=True)
@@ -66,7 +66,7 @@ class Fitter:
     def _cuts(self, draft: Draft) -> dict[int, list[_Cut]]:
         passing: dict[Junction, list[tuple[int, int]]] = {}
         for index, wire in enumerate(draft.wires):
-            for at in _passed(wire):
+            for at in passed_places(wire):
                 for junction in self._fittings.in_loom(wire.path.places[at], wire.circuit):
                     passing.setdefault(junction, []).append((index, at))
         cuts: dict[int, list[_Cut]] = {}
@@ -132,20 +132,6 @@ class Fitter:
                 wire = draft.wires[landing.wire]
                 seated = replace(wire, start=end) if landing.is_start else replace(wire, end=end)
                 draft.wires[landing.wire] = seated
-
-
-def _passed(wire: Wire) -> list[int]:
-    """Indices in a wire's path of the places that it passes.
-
-    A splice at the place of a pair lies behind it, away from the supply: the wire passes the pair on its way to it.
-    """
-    last = len(wire.path.places) - 1
-    passed = list(range(1, last))
-    if last and wire.role is not Role.RETURN and wire.end.lands is Lands.SPLICE:
-        passed.append(last)
-    if last and wire.role is Role.RETURN and wire.start.lands is Lands.SPLICE:
-        passed.insert(0, 0)
-    return passed
 
 
 def _part(draft: Draft, wire: Wire, start: End, end: End, begun: int, at: int) -> Wire:
