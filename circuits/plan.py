@@ -173,6 +173,8 @@ class Run:
     opening_mm : float or None
         Diameter of the opening in body or bulkhead that the run passes; None = no opening.
     notes : str
+    moves : bool
+        True where it bends in use: over a door hinge, along a steering column.
     """
 
     start: str
@@ -182,6 +184,7 @@ class Run:
     covering: Covering = Covering.NONE
     opening_mm: float | None = None
     notes: str = ""
+    moves: bool = False
 
     def __post_init__(self) -> None:
         _require(bool(self.start) and bool(self.end), "a run needs both its places")

@@ -119,7 +119,7 @@ class SizingRules:
 
 @dataclass(frozen=True, slots=True)
 class LengthRules:
-    """Allowances that turn a path into a cut length: ``path × (1 + slack) + 2 × end``.
+    """Allowances that turn a path into a cut length: ``path × (1 + slack) + 2 × end``, and loops on its way.
 
     Parameters
     ----------
@@ -129,26 +129,91 @@ class LengthRules:
         Share of the path added for lie and service (common practice, no source).
     ground_pigtail_m : float
         Path of a return whose ground point is at the load [m] (common practice, no source).
+    moving_loop_m : float
+        Loop at each stretch that moves, so that it can [m] (common practice, no source).
+    drip_loop_m : float
+        Loop before each opening, so that water drips off below it [m]; 0 = none, the usual lie of the loom does.
     """
 
     end_allowance_m: float = 0.10
     slack_ratio: float = 0.05
     ground_pigtail_m: float = 0.20
+    moving_loop_m: float = 0.15
+    drip_loop_m: float = 0.0
 
     def __post_init__(self) -> None:
-        for name in ("end_allowance_m", "slack_ratio", "ground_pigtail_m"):
+        for name in ("end_allowance_m", "slack_ratio", "ground_pigtail_m", "moving_loop_m", "drip_loop_m"):
             if not (math.isfinite(getattr(self, name)) and getattr(self, name) >= 0):
                 raise PlanError(f"{name} must be 0 or more, got {getattr(self, name)}")
 
-    def cut_length_m(self, path_m: float) -> float:
-        """Length to cut for a path of ``path_m`` [m].
+    def cut_length_m(self, path_m: float, loops_m: float = 0.0) -> float:
+        """Length to cut for a path of ``path_m`` with loops of ``loops_m`` on its way [m].
 
         Examples
         --------
-        >>> round(LengthRules().cut_length_m(2.0), 3)
-        2.3
+        >>> round(LengthRules().cut_length_m(2.0), 3), round(LengthRules().cut_length_m(2.0, loops_m=0.15), 3)
+        (2.3, 2.45)
         """
-        return path_m * (1 + self.slack_ratio) + 2 * self.end_allowance_m
+        return path_m * (1 + self.slack_ratio) + loops_m + 2 * self.end_allowance_m
+
+
+class RouteBy(StrEnum):
+    """Which way a wire takes where there are several."""
+
+    SHORTEST = "shortest"
+    GENTLEST = "cooler and still, where not much longer"
+
+
+@dataclass(frozen=True, slots=True)
+class RouteRules:
+    """What a hot or moving stretch counts for when ways are compared.
+
+    Parameters
+    ----------
+    route_by : RouteBy
+        The shortest way, or the one of least length with hot and moving stretches counted longer.
+    hot_from_c : float
+        Ambient above which a stretch counts as hot [°C] (common practice, no source).
+    hot_per_k : float
+        Share by which a stretch counts longer per kelvin above that (common practice, no source: 2 % a kelvin, so that
+        50 K hotter counts double).
+    moving_share : float
+        Share by which a stretch that moves counts longer (common practice, no source: double).
+    """
+
+    route_by: RouteBy = RouteBy.SHORTEST
+    hot_from_c: float = 40.0
+    hot_per_k: float = 0.02
+    moving_share: float = 1.0
+
+    def __post_init__(self) -> None:
+        if self.route_by not in list(RouteBy):
+            raise PlanError(f"route_by must be one of {', '.join(RouteBy)}, got {self.route_by}")
+        if not (math.isfinite(self.hot_from_c) and -60 <= self.hot_from_c <= 250):
+            raise PlanError(f"hot_from_c must be -60 to 250, got {self.hot_from_c}")
+        for name in ("hot_per_k", "moving_share"):
+            if not 0 <= getattr(self, name) <= 10:
+                raise PlanError(f"{name} must be 0 to 10, got {getattr(self, name)}")
+
+    def counted_m(self, length_m: float, ambient_c: float, *, moves: bool) -> float:
+        """What a stretch counts for [m].
+
+        Parameters
+        ----------
+        length_m : float
+            Its length [m].
+        ambient_c : float
+            Where it lies [°C].
+        moves : bool
+
+        Examples
+        --------
+        >>> rules = RouteRules()
+        >>> rules.counted_m(1.0, 40.0, moves=False), rules.counted_m(1.0, 90.0, moves=True)
+        (1.0, 3.0)
+        """
+        hot = self.hot_per_k * max(0.0, ambient_c - self.hot_from_c)
+        return length_m * (1 + hot + (self.moving_share if moves else 0.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,3 +250,4 @@ class BuildRules:
     sizing: SizingRules = field(default_factory=SizingRules)
     lengths: LengthRules = field(default_factory=LengthRules)
     panel: PanelRules = field(default_factory=PanelRules)
+    routes: RouteRules = field(default_factory=RouteRules)

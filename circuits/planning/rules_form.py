@@ -18,10 +18,19 @@ from circuits.rules import (
     BuildRules,
     LengthRules,
     PanelRules,
+    RouteBy,
+    RouteRules,
     Series,
     SizingRules,
 )
-from circuits.units import exact, parse_current_a, parse_length_m, parse_milliohm_ohm, parse_percent
+from circuits.units import (
+    exact,
+    parse_current_a,
+    parse_length_m,
+    parse_milliohm_ohm,
+    parse_percent,
+    parse_temperature_c,
+)
 
 
 def _area(text: str) -> float:
@@ -64,6 +73,10 @@ LENGTH_FIGURES = {
     "end_allowance_m": Figure("At each end m", "For termination and service.", parse_length_m),
     "slack_ratio": Figure("Slack, % of path", "For lie and service.", _share, 2),
     "ground_pigtail_m": Figure("Ground pigtail m", "Return whose ground point is at the load.", parse_length_m),
+    "moving_loop_m": Figure(
+        "Loop where it moves m", "At each stretch that bends in use: door hinge, column.", parse_length_m
+    ),
+    "drip_loop_m": Figure("Drip loop m", "Before each opening; 0 = none.", parse_length_m),
 }
 PANEL_FIGURES = {
     "spare_share": Figure("Spare positions, % of fuses", "On each bus of a panel, rounded up.", _share, 2),
@@ -72,7 +85,14 @@ PANEL_FIGURES = {
     ),
     "heavy_from_a": Figure("Heavy from rating A", "Smaller fuses give off too little heat to count.", parse_current_a),
 }
-FIGURES = SIZING_FIGURES | LENGTH_FIGURES | PANEL_FIGURES
+ROUTE_FIGURES = {
+    "hot_from_c": Figure(
+        "Hot from °C", "A stretch above it counts longer when ways are compared.", parse_temperature_c
+    ),
+    "hot_per_k": Figure("Hot, % longer a kelvin", "How much longer it counts.", _share, 2),
+    "moving_share": Figure("Moving, % longer", "How much longer a stretch counts that bends in use.", _share, 2),
+}
+FIGURES = SIZING_FIGURES | LENGTH_FIGURES | PANEL_FIGURES | ROUTE_FIGURES
 
 
 class BuildRulesForm(forms.Form):
@@ -101,6 +121,12 @@ class BuildRulesForm(forms.Form):
         label="What a wire carries",
         choices=[(by.value, by.value) for by in AmpacityBy],
         help_text="Published table, heat balance of the wire where it lies, or the lower of the two.",
+    )
+
+    route_by = forms.ChoiceField(
+        label="Way of a wire",
+        choices=[(by.value, by.value) for by in RouteBy],
+        help_text="Where there are several. The loom page shows what the other way would save.",
     )
 
     def __init__(self, data: Any, rules: BuildRules) -> None:
@@ -147,6 +173,7 @@ class BuildRulesForm(forms.Form):
                 ),
                 LengthRules(**{name: figures[name] for name in LENGTH_FIGURES}),
                 PanelRules(**{name: figures[name] for name in PANEL_FIGURES}),
+                RouteRules(route_by=RouteBy(cleaned["route_by"]), **{name: figures[name] for name in ROUTE_FIGURES}),
             )
         except (PlanError, LoomwrightError) as error:
             self.add_error(None, str(error))
@@ -158,6 +185,7 @@ def initial(rules: BuildRules) -> dict[str, Any]:
     figures = {name: exact(getattr(sizing, name), figure.shift) for name, figure in SIZING_FIGURES.items()}
     figures |= {name: exact(getattr(rules.lengths, name), figure.shift) for name, figure in LENGTH_FIGURES.items()}
     figures |= {name: exact(getattr(rules.panel, name), figure.shift) for name, figure in PANEL_FIGURES.items()}
+    figures |= {name: exact(getattr(rules.routes, name), figure.shift) for name, figure in ROUTE_FIGURES.items()}
     return figures | {
         "series": sizing.series.value,
         "sizes_awg": list(sizing.stocked if sizing.series is Series.AWG else STOCKED_SIZES[Series.AWG]),
@@ -165,4 +193,5 @@ def initial(rules: BuildRules) -> dict[str, Any]:
         "insulation_class_c": sizing.insulation_class_c,
         "fuse_family": sizing.fuse_family.value,
         "ampacity_by": sizing.ampacity_by.value,
+        "route_by": rules.routes.route_by.value,
     }
