@@ -1,4 +1,4 @@
-"""Routes: the runs of a plan as a graph of places, and the shortest way between two of them."""
+"""Routes: the runs of a plan as a graph of places, and the shortest way between two of them, or the gentlest."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from circuits.errors import LoomwrightError
 from circuits.plan import DEFAULT_ZONES_C, Plan
+from circuits.rules import LengthRules, RouteBy, RouteRules
 from circuits.wiring import Path
 
 
@@ -62,6 +63,8 @@ class Router:
     Parameters
     ----------
     plan : Plan
+    rules : RouteRules, optional
+        Where it says so, hot and moving runs count as longer than they are. Lengths of paths are always true.
 
     Examples
     --------
@@ -71,11 +74,12 @@ class Router:
     Path(places=('battery', 'panel', 'boot'), runs=(0, 1), length_m=4.2, ambient_c=85.0, hottest_zone='engine bay')
     """
 
-    def __init__(self, plan: Plan) -> None:
+    def __init__(self, plan: Plan, rules: RouteRules | None = None) -> None:
         self._runs = plan.runs
         self._names = plan.places
         self._index = {name: number for number, name in enumerate(self._names)}
         self._ambient_c = run_ambients_c(plan)
+        self._counted_m = _counted_m(plan, self._ambient_c, rules or RouteRules())
         self._neighbours: list[list[tuple[int, int]]] = [[] for _ in self._names]
         for number, run in enumerate(plan.runs):
             start, end = self._index[run.start], self._index[run.end]
@@ -145,6 +149,25 @@ class Router:
         """The same path walked the other way."""
         return self.along(path.places[-1], path.runs[::-1])
 
+    def loops_m(self, path: Path, rules: LengthRules) -> float:
+        """Wire laid in loops along a path: at each stretch that moves, and before each opening [m].
+
+        Runs that move and follow each other are one stretch.
+
+        Examples
+        --------
+        >>> from circuits.plan import Plan, Run, Vehicle
+        >>> hinge = Run("post", "door", 0.2, moves=True)
+        >>> runs = (Run("panel", "post", 1.0, opening_mm=20.0), hinge, Run("door", "window lift", 0.5))
+        >>> router = Router(Plan(Vehicle(), (), runs, ()))
+        >>> router.loops_m(router.path("panel", "window lift"), LengthRules(moving_loop_m=0.15, drip_loop_m=0.05))
+        0.2
+        """
+        runs = [self._runs[number] for number in path.runs]
+        stretches = sum(run.moves and not (at and runs[at - 1].moves) for at, run in enumerate(runs))
+        openings = sum(run.opening_mm is not None for run in runs)
+        return stretches * rules.moving_loop_m + openings * rules.drip_loop_m
+
     def _walk(self, start: str, runs: tuple[int, ...]) -> Path:
         places, length_m = [start], 0.0
         for number in runs:
@@ -190,11 +213,20 @@ class Router:
             for to, number in self._neighbours[at]:
                 if settled[to]:
                     continue
-                reach = (length_m + self._runs[number].length_m, hops + 1, number)
+                reach = (length_m + self._counted_m[number], hops + 1, number)
                 if reach < best[to]:
                     best[to], run_to[to], before[to] = reach, number, at
                     heapq.heappush(queue, (*reach, to))
         return _Tree(tuple(run_to), tuple(before))
+
+
+def _counted_m(plan: Plan, ambients_c: Sequence[float], rules: RouteRules) -> tuple[float, ...]:
+    if rules.route_by is RouteBy.SHORTEST:
+        return tuple(run.length_m for run in plan.runs)
+    return tuple(
+        rules.counted_m(run.length_m, ambient_c, moves=run.moves)
+        for run, ambient_c in zip(plan.runs, ambients_c, strict=True)
+    )
 
 
 def run_ambients_c(plan: Plan) -> tuple[float, ...]:

@@ -100,8 +100,8 @@ def covered_mm(covering: Covering, bundle_mm: float, nominal_mm: float) -> float
 
     Examples
     --------
-    >>> covered_mm(Covering.SPLIT_LOOM, 6.4, 7.5), covered_mm(Covering.NONE, 6.4, 0.0), covered_mm(Covering.TAPE, 0.0, 0.0)
-    (9.9, 6.4, 0.0)
+    >>> covered_mm(Covering.SPLIT_LOOM, 6.4, 7.5), covered_mm(Covering.NONE, 6.4, 0.0)
+    (9.9, 6.4)
     """
     if bundle_mm <= 0 or covering not in _BUILDS:
         return bundle_mm

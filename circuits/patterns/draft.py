@@ -45,6 +45,10 @@ class Site:
     fuse_names: dict[str, str]
     colours: dict[str, str]
 
+    def cut_length_m(self, path: Path) -> float:
+        """Length to cut for a path, with its loops and allowances [m]."""
+        return self.rules.lengths.cut_length_m(path.length_m, self.router.loops_m(path, self.rules.lengths))
+
     def coil_fuse_name(self, circuit: Circuit) -> str:
         """Name of a circuit's control fuse; not that of any other circuit's own fuse."""
         name = f"{circuit.name} coil"
@@ -153,7 +157,7 @@ class Draft:
             start=start,
             end=end,
             path=path,
-            length_m=site.rules.lengths.cut_length_m(path.length_m),
+            length_m=site.cut_length_m(path),
             current_a=current_a,
             colour=self._colour(is_return=role is Role.RETURN or end.lands is Lands.GROUND),
             protected_by=fuse,

@@ -45,7 +45,7 @@ def expand(plan: Plan, rules: BuildRules | None = None) -> Wiring:
     [('horn/1', 'load', 'RD', 2.3), ('horn/2', 'return', 'BK', 0.41)]
     """
     rules = rules or BuildRules()
-    router = Router(plan)
+    router = Router(plan, rules.routes)
     checked = check_plan(plan, router)
     coloured = choose_colours(checked.survey)
     sound = {name: circuit for circuit in plan.circuits if (name := circuit.name) in checked.survey.sound}

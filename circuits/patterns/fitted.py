@@ -136,5 +136,5 @@ class Fitter:
 
 def _part(draft: Draft, wire: Wire, start: End, end: End, begun: int, at: int) -> Wire:
     path: Path = draft.site.router.along(wire.path.places[begun], wire.path.runs[begun:at])
-    length_m = draft.site.rules.lengths.cut_length_m(path.length_m)
+    length_m = draft.site.cut_length_m(path)
     return replace(wire, start=start, end=end, path=path, length_m=length_m)
