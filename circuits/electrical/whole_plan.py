@@ -9,6 +9,7 @@ from circuits.findings import Finding
 from circuits.harness.cavity_checks import cavity_findings
 from circuits.harness.connector_checks import connector_findings
 from circuits.harness.connectors import Fittings
+from circuits.harness.lookalike_cures import look_alike_findings
 from circuits.sized import SizedPlan
 
 
@@ -27,7 +28,11 @@ def connectors_as_listed(sized: SizedPlan) -> Iterable[Finding]:
     if not (plan.connectors or plan.cavities):
         return ()
     fittings = Fittings(plan)
-    return (*connector_findings(plan, fittings), *cavity_findings(fittings, sized.wires))
+    return (
+        *connector_findings(plan, fittings),
+        *cavity_findings(fittings, sized.wires),
+        *look_alike_findings(sized.wiring),
+    )
 
 
 PLAN_RULES: tuple[Callable[[SizedPlan], Iterable[Finding]], ...] = (

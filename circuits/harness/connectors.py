@@ -82,6 +82,7 @@ class Fittings:
         self.cavities: Mapping[str, tuple[Cavity, ...]] = _cavities(plan)
         self.junctions: tuple[Junction, ...] = _junctions(plan, self.by_name)
         self.junction_of: Mapping[str, Junction] = {half.name: j for j in self.junctions for half in j.halves}
+        self.safety = frozenset(circuit.name for circuit in plan.circuits if circuit.safety)
         self._here: defaultdict[tuple[str, bool, str], list[Junction]] = defaultdict(list)
         for junction in self.junctions:
             for circuit in self.circuits_of(junction):
