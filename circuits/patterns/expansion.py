@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from circuits.harness.bundles import bundle_counts, loads_bundle
@@ -53,7 +54,7 @@ def expand(plan: Plan, rules: BuildRules | None = None) -> Wiring:
     drafts = _draw_all(site, sound)
     return Wiring(
         plan=plan,
-        wires=_count_bundles([wire for draft in drafts for wire in draft.wires], len(plan.runs)),
+        wires=with_bundles([wire for draft in drafts for wire in draft.wires], len(plan.runs)),
         protections=tuple(fuse for draft in drafts for fuse in draft.protections),
         paths=tuple(path for draft in drafts for path in draft.paths()),
         devices=site.book.devices(),
@@ -74,8 +75,16 @@ def _draw_all(site: Site, sound: dict[str, Circuit]) -> list[Draft]:
     return drafts
 
 
-def _count_bundles(wires: list[Wire], runs: int) -> tuple[Wire, ...]:
-    """Enter in each wire the loaded wires of the fullest run it crosses, itself included."""
+def with_bundles(wires: Sequence[Wire], runs: int) -> tuple[Wire, ...]:
+    """The wires, each with the number of loaded wires in the fullest run it crosses, itself included.
+
+    Parameters
+    ----------
+    wires : sequence of Wire
+        All of a plan.
+    runs : int
+        Number of runs of the plan.
+    """
     counts = bundle_counts(wires, runs)
     return tuple(
         replace(wire, bundle=max(counts[run] for run in wire.path.runs) + (not loads_bundle(wire)))

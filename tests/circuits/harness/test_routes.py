@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import networkx as nx
 import pytest
 from hypothesis import given
 
 from circuits.errors import LoomwrightError
-from circuits.harness.routes import RouteError, Router, UnknownPlaceError, nearest_name, unknown_zones
+from circuits.harness.routes import RouteError, Router, UnknownPlaceError, nearest_name, run_ambients_c, unknown_zones
 from circuits.plan import Plan, Run, Vehicle, Zone
+from circuits.rules import LengthRules, RouteBy, RouteRules
 from tests.circuits.cast import RUNS, marsh_hare
 from tests.circuits.looms import meshes
 
@@ -31,6 +33,40 @@ def test_every_route_is_as_short_as_networkx_finds_it(runs: tuple[Run, ...]):
     router, lengths = Router(plan_of(*runs)), dict(nx.all_pairs_dijkstra_path_length(graph_of(runs), weight="length"))
     for start, end in itertools.product(plan_of(*runs).places, repeat=2):
         assert router.path(start, end).length_m == pytest.approx(lengths[start][end], abs=1e-9)
+
+
+@given(meshes())
+def test_the_gentlest_way_counts_hot_and_moving_runs_longer_as_networkx_finds_it(runs: tuple[Run, ...]):
+    runs = tuple(replace(run, moves=number % 3 == 0) for number, run in enumerate(runs))
+    plan, rules = plan_of(*runs), RouteRules(route_by=RouteBy.GENTLEST, hot_per_k=0.03, moving_share=0.5)
+    graph = graph_of(runs)
+    for start, end, number in graph.edges(keys=True):
+        run, hot_c = runs[number], run_ambients_c(plan)[number]
+        share = 0.03 * max(0.0, hot_c - 40.0) + 0.5 * run.moves
+        graph.edges[start, end, number]["length"] = run.length_m * (1 + share)
+    router, counted = Router(plan, rules), dict(nx.all_pairs_dijkstra_path_length(graph, weight="length"))
+    weights = nx.get_edge_attributes(graph, "length")
+    by_number = {number: weight for (_, _, number), weight in weights.items()}
+    for start, end in itertools.permutations(plan.places, 2):
+        path = router.path(start, end)
+        assert sum(by_number[number] for number in path.runs) == pytest.approx(counted[start][end])
+        assert path.length_m == pytest.approx(sum(runs[number].length_m for number in path.runs))
+
+
+def test_loops_are_laid_once_a_moving_stretch_and_once_an_opening():
+    runs = (
+        Run("a", "b", 1.0, opening_mm=20.0),
+        Run("b", "c", 0.2, moves=True),
+        Run("c", "d", 0.2, moves=True),
+        Run("d", "e", 1.0, opening_mm=20.0),
+        Run("e", "f", 0.2, moves=True),
+    )
+    router = Router(plan_of(*runs))
+    rules = LengthRules(moving_loop_m=0.3, drip_loop_m=0.05)
+    assert router.loops_m(router.path("a", "f"), rules) == pytest.approx(2 * 0.3 + 2 * 0.05)
+    assert router.loops_m(router.path("f", "a"), rules) == pytest.approx(2 * 0.3 + 2 * 0.05)
+    assert router.loops_m(router.path("b", "b"), rules) == 0.0
+    assert LengthRules().drip_loop_m == 0.0
 
 
 @given(meshes())
