@@ -9,7 +9,9 @@ from circuits.finding_codes import finding
 from circuits.findings import Finding
 from circuits.harness.coverings import COVERING_SIZES, covering_mm
 from circuits.harness.diameter import bundle_diameter_mm
-from circuits.plan import Plan
+from circuits.harness.grommets import grommet_for
+from circuits.harness.weight import covered_mm
+from circuits.plan import Covering, Plan, Run
 from circuits.sized import Bundle, SizedWire
 from circuits.wiring import Wire
 
@@ -87,7 +89,9 @@ def _bundle(plan: Plan, index: int, wires: list[SizedWire]) -> Bundle:
 
 
 def bundle_findings(plan: Plan, found: Iterable[Bundle]) -> tuple[Finding, ...]:
-    """opening-too-small, opening-tight, covering-too-small: what does not fit in or around a run.
+    """What does not fit in or around a run, and what rubs there.
+
+    opening-too-small, opening-tight, covering-too-small, covering-ends-at-opening, moving-run-bare.
 
     Parameters
     ----------
@@ -98,29 +102,56 @@ def bundle_findings(plan: Plan, found: Iterable[Bundle]) -> tuple[Finding, ...]:
     return tuple(
         finding
         for bundle in found
-        for rule in (_opening, _covering)
-        for finding in rule(bundle, plan.runs[bundle.run].name)
+        for rule in (_opening, _covering, _covered_through, _bare)
+        for finding in rule(bundle, plan.runs[bundle.run])
     )
 
 
-def _opening(bundle: Bundle, run: str) -> Iterator[Finding]:
+def _opening(bundle: Bundle, run: Run) -> Iterator[Finding]:
     if bundle.opening_mm is None or bundle.diameter_mm <= OPENING_FILL * bundle.opening_mm:
         return
     over, through = format_diameter(bundle.diameter_mm), format_diameter(bundle.opening_mm)
     needed = format_diameter(bundle.diameter_mm / OPENING_FILL)
     cure = f"Open it to {needed}, or lead some circuits through another opening."
     if bundle.diameter_mm > bundle.opening_mm:
-        message = f"run {run}: a bundle of {over} does not pass an opening of {through}"
+        message = f"run {run.name}: a bundle of {over} does not pass an opening of {through}"
         yield finding("opening-too-small", "", message, figure=over, limit=through, cure=cure)
     else:
-        message = f"run {run}: a bundle of {over} is tight in an opening of {through}"
+        message = f"run {run.name}: a bundle of {over} is tight in an opening of {through}"
         limit = f"{format_diameter(OPENING_FILL * bundle.opening_mm)} ({OPENING_FILL:.0%} of the opening)"
         yield finding("opening-tight", "", message, figure=over, limit=limit, cure=cure)
 
 
-def _covering(bundle: Bundle, run: str) -> Iterator[Finding]:
+def _covering(bundle: Bundle, run: Run) -> Iterator[Finding]:
     if covering_mm(bundle.covering, bundle.diameter_mm) is None:
         over = format_diameter(bundle.diameter_mm)
         largest = format_diameter(COVERING_SIZES[bundle.covering][-1].largest_bundle_mm)
-        message = f"run {run}: no {bundle.covering} goes over a bundle of {over}"
+        message = f"run {run.name}: no {bundle.covering} goes over a bundle of {over}"
         yield finding("covering-too-small", "", message, figure=over, limit=largest)
+
+
+def _covered_through(bundle: Bundle, run: Run) -> Iterator[Finding]:
+    over_mm = covered_mm(bundle.covering, bundle.diameter_mm, bundle.covering_mm)
+    if bundle.opening_mm is None or bundle.covering is Covering.NONE:
+        return
+    passes_mm = OPENING_FILL * bundle.opening_mm
+    if bundle.diameter_mm > passes_mm or over_mm <= passes_mm:
+        return
+    grommet = grommet_for(over_mm / OPENING_FILL, over_mm)
+    opened = f"Open it to {format_diameter(grommet.hole_mm)} with a grommet, or end" if grommet else "End"
+    yield finding(
+        "covering-ends-at-opening",
+        "",
+        f"run {run.name}: with its {bundle.covering} a bundle of {format_diameter(over_mm)} does not pass an opening of"
+        f" {format_diameter(bundle.opening_mm)} and its grommet; the wires alone do",
+        figure=format_diameter(over_mm),
+        limit=f"{format_diameter(passes_mm)} ({OPENING_FILL:.0%} of the opening)",
+        cure=f"{opened} the {bundle.covering} on both sides of it.",
+    )
+
+
+def _bare(bundle: Bundle, run: Run) -> Iterator[Finding]:
+    if run.moves and bundle.wires and bundle.covering in (Covering.NONE, Covering.TAPE):
+        worn = "no covering" if bundle.covering is Covering.NONE else "tape, which creeps and stiffens"
+        message = f"run {run.name}: it bends in use and has {worn}"
+        yield finding("moving-run-bare", "", message, figure=str(bundle.covering), cure="Cover it with braid.")
