@@ -1,35 +1,38 @@
-"""Colours of circuits: a base by the bus they hang on, and a tracer that tells them apart in their section."""
+"""Colours of circuits: a base by the bus they hang on, and a tracer that tells them apart where they lie together.
+
+A circuit has one colour from its fuse to its loads, the traditional one where the plan gives it. Only where two of its
+conductors sit in one connector, such as those to and from a switch, do those towards the supply get one of their own.
+Along a bundle a circuit's own wires look alike: they bear numbers, and to swap them only bypasses its own switch.
+"""
 
 from __future__ import annotations
 
 import csv
-from collections import Counter, defaultdict
-from dataclasses import dataclass
+from collections.abc import Hashable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from circuits.colours import parse_colour
 from circuits.errors import QuantityError
 from circuits.finding_codes import finding
 from circuits.findings import Finding
+from circuits.harness.colours import Group, assign, clashes
+from circuits.patterns.nets import nets
 from circuits.patterns.survey import Survey
 from circuits.plan import Circuit, FuseFamily, Kind
+from circuits.wiring import Wire
 
 RETURN_COLOUR = "BK"
 """Colour of wires to ground (common practice, no source)."""
 
+TO_CHOOSE = "to be chosen"
+"""What a live wire bears until all wires of a plan are drawn."""
+
 TRACERS = ("", "BK", "WH", "YE", "BU", "GN", "RD", "OG", "BN", "VT", "GY", "PK")
-"""Tracers in the order they are given out; the first is none (common practice, no source)."""
+"""Tracers that are given out; the first is none (common practice, no source)."""
 
 GROUNDED_PAIR = frozenset({"GN", "YE"})
 """Never together: IEC 60757 keeps green with yellow (GNYE) as one marking, for protective earth."""
-
-
-@dataclass(frozen=True, slots=True)
-class Coloured:
-    """Colour by circuit, where it has one, and what was found on the way."""
-
-    colours: dict[str, str]
-    findings: tuple[Finding, ...]
 
 
 def _read_bases() -> dict[str, tuple[str, str]]:
@@ -42,7 +45,7 @@ BASES: dict[str, tuple[str, str]] = _read_bases()
 
 
 def palette(bus: str) -> tuple[str, ...]:
-    """Colours for circuits that hang on a bus, in the order they are given out.
+    """Colours for circuits that hang on a bus, those of its first base before those of the next.
 
     Examples
     --------
@@ -58,35 +61,101 @@ def palette(bus: str) -> tuple[str, ...]:
 
 
 _PALETTES = {bus: palette(bus) for bus in BASES}
+_SPARE = tuple(colour for offered in _PALETTES.values() for colour in offered)
 
 
-def choose_colours(survey: Survey) -> Coloured:
-    """Colour of each circuit that is to be wired.
+@dataclass(frozen=True, slots=True)
+class Coloured:
+    """The wires with their colours, and what was found on the way."""
 
-    A colour the plan gives is kept. The others are given out in plan order, each section taking the first
-    of its bus's palette that the section has not used: so rows added at the end change none before them.
-    A circuit that keeps its wires keeps their colour, which stays empty where nobody wrote it down.
+    wires: tuple[Wire, ...]
+    findings: tuple[Finding, ...]
+
+
+def colour_wires(survey: Survey, wires: Sequence[Wire]) -> Coloured:
+    """Colour the wires of a plan, so that none in one run or one connector looks like one of another circuit.
+
+    A colour the plan gives is kept. A circuit that keeps its wires keeps their colour, which stays empty where nobody
+    wrote it down.
+
+    Parameters
+    ----------
+    survey : Survey
+    wires : sequence of Wire
+        All of the plan; those that bear ``TO_CHOOSE`` are coloured.
     """
-    colours: dict[str, str] = {}
-    findings: list[Finding] = []
-    first_user: defaultdict[str, dict[str, str]] = defaultdict(dict)
-    uses: defaultdict[str, Counter[str]] = defaultdict(Counter)
-    for circuit in survey.plan.circuits:
-        if not circuit.disposition.is_wired:
-            continue
-        given, found = _given(circuit)
-        findings += found
-        if not given and not circuit.disposition.is_pulled_new:
-            continue
-        used = uses[circuit.section]
+    given, findings = _all_given(survey)
+    by_circuit: dict[str, list[Wire]] = {}
+    for wire in wires:
+        if wire.colour == TO_CHOOSE:
+            by_circuit.setdefault(wire.circuit, []).append(wire)
+    groups: list[Group] = []
+    group_of: dict[str, str] = {}
+    circuit_of: dict[str, str] = {}
+    for name, own in by_circuit.items():
+        circuit = survey.by_name[name]
         offered = _PALETTES[survey.bus_of(circuit) or "battery"]
-        colour = colours[circuit.name] = given or min(offered, key=used.__getitem__)
-        used[colour] += 1
-        other = first_user[circuit.section].setdefault(colour, circuit.name)
-        if other != circuit.name:
-            message = f"{circuit.name} is {colour}, as is {other} in {circuit.section}"
-            findings.append(finding("colour-repeated", circuit.name, message, figure=colour))
-    return Coloured(colours, tuple(findings))
+        is_known = bool(given[name]) or circuit.disposition.is_pulled_new
+        for group, members in _groups(own, given[name], offered, may_part=circuit.disposition.is_pulled_new):
+            groups += [group] if is_known else []
+            circuit_of[group.name] = name
+            group_of |= dict.fromkeys((wire.name for wire in members), group.name)
+    colours = assign(groups, _SPARE)
+    painted = tuple(
+        replace(wire, colour=colours.get(group_of[wire.name], "")) if wire.name in group_of else wire for wire in wires
+    )
+    return Coloured(painted, (*findings, *_alike(survey, groups, colours, circuit_of)))
+
+
+def _groups(
+    wires: list[Wire], given: str, offered: tuple[str, ...], *, may_part: bool
+) -> Iterator[tuple[Group, list[Wire]]]:
+    """The wires of one circuit by colour, those that go on to its loads first; groups bear the name of a wire."""
+    parts = nets(wires) if may_part and _in_connectors(wires) else [wires]
+    last = next(part for part in parts if wires[-1] in part)
+    together, apart = list(last), []
+    for part in parts:
+        if part is not last:
+            if _in_connectors(part) & _in_connectors(together):
+                apart.append(part)
+            else:
+                together += part
+    yield Group(last[-1].name, _areas(together), offered, given), together
+    for part in apart:
+        yield Group(part[0].name, _areas(part), offered), part
+
+
+def _in_connectors(wires: Iterable[Wire]) -> set[str]:
+    return {end.connector for wire in wires for end in (wire.start, wire.end) if end.connector}
+
+
+def _areas(wires: Iterable[Wire]) -> frozenset[Hashable]:
+    """Runs by their number, connectors by their name."""
+    return frozenset(run for wire in wires for run in wire.path.runs) | _in_connectors(wires)
+
+
+def _all_given(survey: Survey) -> tuple[dict[str, str], list[Finding]]:
+    given: dict[str, str] = {}
+    findings: list[Finding] = []
+    for circuit in survey.plan.circuits:
+        if circuit.disposition.is_wired:
+            given[circuit.name], found = _given(circuit)
+            findings += found
+    return given, findings
+
+
+def _alike(
+    survey: Survey, groups: list[Group], colours: dict[str, str], circuit_of: dict[str, str]
+) -> Iterator[Finding]:
+    for clash in clashes(groups, colours):
+        colour, one, other = colours[clash.second], circuit_of[clash.second], circuit_of[clash.first]
+        text = f"{one} is {colour}, as is {other}"
+        if isinstance(clash.area, int):
+            message = f"{text} in run {survey.plan.runs[clash.area].name}"
+            yield finding("colour-repeated", one, message, figure=colour)
+        else:
+            message = f"{text} in connector {clash.area}"
+            yield finding("colour-repeated-in-connector", one, message, figure=colour)
 
 
 def _given(circuit: Circuit) -> tuple[str, list[Finding]]:

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from circuits.harness.routes import Router
 from circuits.patterns.book import DeviceBook
-from circuits.patterns.colouring import RETURN_COLOUR
+from circuits.patterns.colouring import RETURN_COLOUR, TO_CHOOSE
 from circuits.patterns.taps import Tapped
 from circuits.plan import Circuit, Plan
 from circuits.rules import BuildRules
@@ -33,8 +33,6 @@ class Site:
     fuse_names : dict of str to str
         Name of the fuse that protects each circuit, by circuit: its own or that of a circuit upstream;
         no entry where none does.
-    colours : dict of str to str
-        Colour of each circuit; no entry where it keeps wires whose colour nobody wrote down.
     """
 
     plan: Plan
@@ -43,7 +41,6 @@ class Site:
     router: Router
     book: DeviceBook
     fuse_names: dict[str, str]
-    colours: dict[str, str]
 
     def cut_length_m(self, path: Path) -> float:
         """Length to cut for a path, with its loops and allowances [m]."""
@@ -167,9 +164,9 @@ class Draft:
         return wire.name
 
     def _colour(self, *, is_return: bool) -> str:
-        """Empty for a wire that stays in the vehicle and whose colour the plan does not give."""
+        """Empty for a return that stays in the vehicle; live wires are coloured once all are drawn."""
         if not is_return:
-            return self.site.colours.get(self.circuit.name, "")
+            return TO_CHOOSE
         return RETURN_COLOUR if self.circuit.disposition.is_pulled_new else ""
 
     def add_load_wire(self, role: Role, start: End, end: End, current_a: float, *, path: Path | None = None) -> str:

@@ -10,7 +10,7 @@ from circuits.harness.connectors import Fittings
 from circuits.harness.routes import Router
 from circuits.patterns.book import DeviceBook
 from circuits.patterns.checks import check_plan
-from circuits.patterns.colouring import choose_colours
+from circuits.patterns.colouring import colour_wires
 from circuits.patterns.draft import Draft, Site
 from circuits.patterns.fitted import Fitter
 from circuits.patterns.protected import fuse_names
@@ -48,13 +48,13 @@ def expand(plan: Plan, rules: BuildRules | None = None) -> Wiring:
     rules = rules or BuildRules()
     router = Router(plan, rules.routes)
     checked = check_plan(plan, router)
-    coloured = choose_colours(checked.survey)
     sound = {name: circuit for circuit in plan.circuits if (name := circuit.name) in checked.survey.sound}
-    site = Site(plan, checked.survey.by_name.keys(), rules, router, DeviceBook(), fuse_names(sound), coloured.colours)
+    site = Site(plan, checked.survey.by_name.keys(), rules, router, DeviceBook(), fuse_names(sound))
     drafts = _draw_all(site, sound)
+    coloured = colour_wires(checked.survey, [wire for draft in drafts for wire in draft.wires])
     return Wiring(
         plan=plan,
-        wires=with_bundles([wire for draft in drafts for wire in draft.wires], len(plan.runs)),
+        wires=with_bundles(coloured.wires, len(plan.runs)),
         protections=tuple(fuse for draft in drafts for fuse in draft.protections),
         paths=tuple(path for draft in drafts for path in draft.paths()),
         devices=site.book.devices(),

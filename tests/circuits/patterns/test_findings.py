@@ -11,6 +11,7 @@ import pytest
 import circuits
 from circuits.finding_codes import finding
 from circuits.findings import Finding
+from circuits.fittings import Cavity, Connector
 from circuits.patterns import expand
 from circuits.patterns.suggestions import MOST_COMPARED, Suggester
 from circuits.plan import Disposition, FuseFamily, Plan, Run
@@ -47,6 +48,11 @@ STANDING = {
     "unknown-zone": only(HORN, runs=(*RUNS[:2], Run("panel", "dash", 0.5, "glovebox"), *RUNS[3:])),
     "unreadable-colour": only(replace(HORN, colour="ruby")),
     "colour-repeated": only(replace(HORN, colour="PK"), replace(DIP, colour="pk")),
+    "colour-repeated-in-connector": replace(
+        only(replace(HORN, colour="PK"), replace(GAUGES, colour="pk")),
+        connectors=(Connector("C1", "dash"),),
+        cavities=(Cavity("C1", "1", "horn"), Cavity("C1", "2", "gauges")),
+    ),
     "colour-not-recorded": only(replace(HORN, disposition=Disposition.KEEP)),
     "live-wire-black": only(replace(HORN, colour="BK")),
 }

@@ -18,7 +18,7 @@ from tests.circuits.looms import woven_plans
 
 def draft_of(circuit: Circuit, plan: Plan) -> Draft:
     names = {other.name for other in plan.circuits}
-    site = Site(plan, names, BuildRules(), Router(plan), DeviceBook(), {circuit.name: circuit.name}, {})
+    site = Site(plan, names, BuildRules(), Router(plan), DeviceBook(), {circuit.name: circuit.name})
     return Draft(site, circuit, 1.0, Tapped((0.0,) * len(circuit.load_at)))
 
 
