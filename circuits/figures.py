@@ -156,3 +156,14 @@ def format_diameter(value_mm: float) -> str:
     '12.3 mm'
     """
     return f"{significant(value_mm)} mm"
+
+
+def format_mass(value_kg: float) -> str:
+    """Mass for people.
+
+    Examples
+    --------
+    >>> format_mass(1.2468), format_mass(0.2348)
+    ('1.25 kg', '235 g')
+    """
+    return _scaled(value_kg, "kg", "g")

@@ -26,6 +26,7 @@ from circuits.figures import format_capacity as format_capacity
 from circuits.figures import format_current as format_current
 from circuits.figures import format_diameter as format_diameter
 from circuits.figures import format_length as format_length
+from circuits.figures import format_mass as format_mass
 from circuits.figures import format_percent as format_percent
 from circuits.figures import format_power as format_power
 from circuits.figures import format_resistance as format_resistance

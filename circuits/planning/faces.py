@@ -72,6 +72,7 @@ FACES: dict[str, dict[str, Face]] = {
         "zone": Face("Zone", words="zones", hands_down=True, takes_first=True, wide=12),
         "covering": Face("Covering", hands_down=True, wide=10),
         "opening_mm": Face("Opening mm", wide=11),
+        "moves": Face("Moves", wide=6),
         "notes": Face("Notes", wide=20),
     },
     "zones": {

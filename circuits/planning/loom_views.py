@@ -11,6 +11,7 @@ from django.shortcuts import redirect, render
 from circuits.drawings.loom import loom_drawing
 from circuits.planning.access import loaded_or_404, person
 from circuits.planning.listing import RUNS, ZONES
+from circuits.planning.loom_figures import loom_figures
 from circuits.planning.loom_page import loom_notes
 from circuits.planning.plan_page import plan_block
 from circuits.planning.store import StalePlanError, size_loaded
@@ -39,6 +40,7 @@ def loom(request: HttpRequest, plan_id: int) -> HttpResponse:
         "can_edit": can_edit,
         "notes": loom_notes(loaded.plan, sized),
         "loom": loom_drawing(loaded.plan, sized.bundles),
+        "figures": loom_figures(sized, with_prices=request.user.has_perm("quotes.view_prices")),
         "zones": page_grid(request, ZONES, loaded, sized),
         "runs": page_grid(request, RUNS, loaded, sized),
         "summary": summary(loaded, sized),

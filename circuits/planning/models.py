@@ -93,6 +93,7 @@ class RunRow(PlanPart):
     covering = models.CharField(max_length=20, choices=[(c.value, c.value) for c in Covering])
     opening_mm = models.FloatField(null=True, blank=True)
     notes = models.TextField(blank=True)
+    moves = models.BooleanField(default=False)
 
     class Meta:
         ordering: ClassVar = ["position", "id"]

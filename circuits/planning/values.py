@@ -49,6 +49,7 @@ def run_of(row: RunRow) -> Run:
         covering=Covering(row.covering),
         opening_mm=row.opening_mm,
         notes=row.notes,
+        moves=row.moves,
     )
 
 

@@ -182,6 +182,7 @@ RUN_COLUMNS = (
         quantity(parse_diameter_mm, limits.MAX_OPENING_MM, unit="mm"),
         default="no opening",
     ),
+    _yes_no("moves", "yes where it bends in use: over a door hinge, along a steering column.", False),
     Column("notes", "notes", "Anything the wireman should know."),
 )
 

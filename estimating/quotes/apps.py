@@ -11,7 +11,10 @@ class QuotesConfig(AppConfig):
     label = "quotes"
 
     def ready(self) -> None:
-        """Has the database guard put in place after each migration."""
+        """Has the database guard put in place after each migration, and the loom page told prices."""
+        from circuits.planning.wire_prices import answer_by
         from estimating.quotes.guards import install_after_migrate
+        from estimating.quotes.wire_saving import at_shop_prices
 
+        answer_by(at_shop_prices)
         post_migrate.connect(install_after_migrate, sender=self)

@@ -123,6 +123,7 @@ class Migration(migrations.Migration):
                 ('covering', models.CharField(choices=[('split loom', 'split loom'), ('braid', 'braid'), ('sleeve', 'sleeve'), ('tape', 'tape'), ('none', 'none')], max_length=20)),
                 ('opening_mm', models.FloatField(blank=True, null=True)),
                 ('notes', models.TextField(blank=True)),
+                ('moves', models.BooleanField(default=False)),
                 ('plan', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.CASCADE, related_name='runs', to='planning.planrow')),
             ],
             options={

@@ -58,7 +58,7 @@ def test_runs_are_stored_from_the_grid() -> None:
     plan = marsh_plan()
     client = client_of("office")
     row = client.get(url(plan)).context["runs"]["rows"][0]
-    names = ["from", "to", "length", "zone", "covering", "opening_mm", "notes"]
+    names = ["from", "to", "length", "zone", "covering", "opening_mm", "moves", "notes"]
     cells = dict(zip(names, row["cells"], strict=True)) | {"length": "3 ft"}
     body = {"known": 1, "rows": [{"key": "r", "id": row["id"], "version": 1, "after": 0, "cells": cells}]}
     address = reverse("planning:save_rows", args=[plan.pk, "runs"])
