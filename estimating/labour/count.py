@@ -32,6 +32,7 @@ BY_PART: dict[PartKind, Element] = {
     PartKind.COVERING: Element.COVERING,
     PartKind.CLIP: Element.CLIP,
     PartKind.SPLICE: Element.SPLICE,
+    PartKind.CONNECTOR: Element.CONNECTOR,
     PartKind.END_CAP: Element.CAP_OFF,
 }
 """Parts whose fitting is a work element of its own, counted by the part's own quantity."""

@@ -27,6 +27,7 @@ class Element(StrEnum):
     CRIMP_LARGE = "crimp, large"
     LAND = "land wire"
     SPLICE = "splice"
+    CONNECTOR = "connector"
     LABEL = "label"
     PULL_EASY = "pull wire, easy"
     PULL_NORMAL = "pull wire, normal"

@@ -24,6 +24,8 @@ PART_TEXTS: dict[PartKind, str] = {
     PartKind.RELAY: "Relays",
     PartKind.RELAY_SOCKET: "Relay sockets",
     PartKind.TERMINAL: "Terminals",
+    PartKind.CONNECTOR: "Connectors",
+    PartKind.CAVITY_PLUG: "Cavity plugs",
     PartKind.SPLICE: "Splices",
     PartKind.HEAT_SHRINK: "Heat-shrink",
     PartKind.GROMMET: "Grommets",

@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 from circuits.electrical.conductors import conductor
 from circuits.sized import SizedPlan, SizedWire
-from circuits.wiring import End, Lands
+from circuits.wiring import End
 from estimating.purchasing.kits import Kit, KitLine
 from estimating.stock.kinds import in_words, measure_of, wire_words
 from estimating.takeoff.parts import PartKind
-from estimating.takeoff.scope import Scope
+from estimating.takeoff.scope import Scope, is_spliced
 from estimating.takeoff.tables import ladder
 from estimating.takeoff.wires import end_terminal, wire_spec
 
@@ -150,6 +150,6 @@ def _row(scope: Scope, wire: SizedWire, source: KitLine | None) -> CutRow:
 def _end(scope: Scope, wire: SizedWire, end: End) -> CutEnd:
     area_mm2 = wire.conductor.area_mm2
     device = " ".join(filter(None, [end.device, end.terminal]))
-    if end.lands is Lands.SPLICE:
+    if is_spliced(end):
         return CutEnd(end.place, device, IN_SPLICE, strip_mm(area_mm2))
     return CutEnd(end.place, device, end_terminal(scope, wire, end), strip_mm(area_mm2))

@@ -1,10 +1,11 @@
-"""Joints in the loom: splices, repairs, and the caps on leads that end in nothing."""
+"""Joints in the loom: splices, leads of units, repairs, and the caps on leads that end in nothing."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator
 
+from circuits.fittings import Half
 from circuits.plan import Disposition
 from circuits.sized import SizedWire
 from circuits.wiring import Lands
@@ -16,7 +17,7 @@ from estimating.takeoff.wires import heat_shrink, wire_range, wire_spec
 
 
 def joint_needs(scope: Scope, rules: TakeoffRules) -> Iterator[Need]:
-    """Needs of splices, repaired circuits and capped leads.
+    """Needs of splices, leads of units, repaired circuits and capped leads.
 
     Examples
     --------
@@ -26,6 +27,7 @@ def joint_needs(scope: Scope, rules: TakeoffRules) -> Iterator[Need]:
     [('splice', '12-10 AWG (4-6 mm²)'), ('heat-shrink', '6.4 mm')]
     """
     yield from _splices(scope, rules)
+    yield from _married_leads(scope, rules)
     yield from _repairs(scope, rules)
     yield from _caps(scope)
 
@@ -39,6 +41,16 @@ def _splices(scope: Scope, rules: TakeoffRules) -> Iterator[Need]:
         if area_mm2 > 0:
             yield Need(PartKind.SPLICE, wire_range(area_mm2), 1, Unit.PIECE, causes, area_mm2)
             yield heat_shrink(outer_mm, rules.heat_shrink_splice_m, causes)
+
+
+def _married_leads(scope: Scope, rules: TakeoffRules) -> Iterator[Need]:
+    """Each lead of a unit is joined to its wire of the loom; the wire's size decides, as the lead's is not known."""
+    for wire in scope.fresh:
+        for end in (wire.wire.start, wire.wire.end):
+            if end.half is Half.LEADS:
+                area_mm2, causes = _area_mm2(wire), (wire.wire.circuit,)
+                yield Need(PartKind.SPLICE, wire_range(area_mm2), 1, Unit.PIECE, causes, area_mm2)
+                yield heat_shrink(wire.conductor.outer_mm, rules.heat_shrink_splice_m, causes)
 
 
 def _repairs(scope: Scope, rules: TakeoffRules) -> Iterator[Need]:

@@ -19,6 +19,8 @@ class PartKind(StrEnum):
     RELAY = "relay"
     RELAY_SOCKET = "relay socket"
     TERMINAL = "terminal"
+    CONNECTOR = "connector"
+    CAVITY_PLUG = "cavity plug"
     SPLICE = "splice"
     HEAT_SHRINK = "heat-shrink"
     GROMMET = "grommet"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Self
 
+from circuits.fittings import Half
 from circuits.plan import BUSES, Circuit, Disposition, Kind
 from circuits.sized import Fuse, SizedPlan, SizedWire
 from circuits.wiring import Device, End, Lands
@@ -89,8 +90,19 @@ class Scope:
         return tuple(name for name in circuits if self.circuits[name].disposition.is_pulled_new)
 
 
+def is_spliced(end: End) -> bool:
+    """True for an end that is joined to another conductor: in a splice, or to a lead that a unit brings.
+
+    Examples
+    --------
+    >>> is_spliced(End("dash", Lands.SPLICE, "splice: horn at dash")), is_spliced(End("nose", Lands.LOAD, "horn"))
+    (True, False)
+    """
+    return end.lands is Lands.SPLICE or end.half is Half.LEADS
+
+
 def ends_with_terminal(wire: SizedWire) -> tuple[End, ...]:
-    """The ends of a wire that get a terminal: all but those in a splice.
+    """The ends of a wire that get a terminal: all but those that are spliced.
 
     Examples
     --------
@@ -98,4 +110,4 @@ def ends_with_terminal(wire: SizedWire) -> tuple[End, ...]:
     >>> [len(ends_with_terminal(wire)) for wire in example_sized_plan().wires]
     [1, 1, 1, 2, 2]
     """
-    return tuple(end for end in (wire.wire.start, wire.wire.end) if end.lands is not Lands.SPLICE)
+    return tuple(end for end in (wire.wire.start, wire.wire.end) if not is_spliced(end))

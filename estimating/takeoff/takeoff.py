@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from circuits.sized import SizedPlan
+from estimating.takeoff.connectors import connector_needs
 from estimating.takeoff.joints import joint_needs
 from estimating.takeoff.loom import loom_needs
 from estimating.takeoff.needs import Need, gather
@@ -39,6 +40,7 @@ def needs_of(sized: SizedPlan, rules: TakeoffRules = DEFAULT_RULES) -> tuple[Nee
     return (
         *wire_needs(scope, rules),
         *panel_needs(scope, rules),
+        *connector_needs(scope),
         *joint_needs(scope, rules),
         *loom_needs(scope, rules),
     )

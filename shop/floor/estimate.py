@@ -32,6 +32,7 @@ STAGE_OF: dict[str, WorkStage] = {
     Element.CRIMP_SMALL: WorkStage.TERMINATE,
     Element.CRIMP_LARGE: WorkStage.TERMINATE,
     Element.LAND: WorkStage.TERMINATE,
+    Element.CONNECTOR: WorkStage.TERMINATE,
     Element.SPLICE: WorkStage.TERMINATE,
     Element.REPAIR: WorkStage.TERMINATE,
     Element.CHECK_KEPT: WorkStage.PROVE,

@@ -76,7 +76,7 @@ class Migration(migrations.Migration):
             name='PriceRow',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(choices=[('wire', 'wire'), ('fuse', 'fuse'), ('fuse holder', 'fuse holder'), ('panel position', 'panel position'), ('relay', 'relay'), ('relay socket', 'relay socket'), ('terminal', 'terminal'), ('splice', 'splice'), ('heat-shrink', 'heat-shrink'), ('grommet', 'grommet'), ('covering', 'covering'), ('clip', 'clip'), ('tape', 'tape'), ('label', 'label'), ('end cap', 'end cap'), ('repair length', 'repair length')], max_length=40)),
+                ('kind', models.CharField(choices=[('wire', 'wire'), ('fuse', 'fuse'), ('fuse holder', 'fuse holder'), ('panel position', 'panel position'), ('relay', 'relay'), ('relay socket', 'relay socket'), ('terminal', 'terminal'), ('connector', 'connector'), ('cavity plug', 'cavity plug'), ('splice', 'splice'), ('heat-shrink', 'heat-shrink'), ('grommet', 'grommet'), ('covering', 'covering'), ('clip', 'clip'), ('tape', 'tape'), ('label', 'label'), ('end cap', 'end cap'), ('repair length', 'repair length')], max_length=40)),
                 ('spec', models.CharField(max_length=120)),
                 ('unit', models.CharField(choices=[('piece', 'piece'), ('m', 'm')], max_length=10)),
                 ('cost', models.DecimalField(decimal_places=4, max_digits=12, validators=[django.core.validators.MinValueValidator(0)])),

@@ -19,7 +19,7 @@ class Migration(migrations.Migration):
             name='MaterialRow',
             fields=[
                 ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('kind', models.CharField(choices=[('wire', 'wire'), ('fuse', 'fuse'), ('fuse holder', 'fuse holder'), ('panel position', 'panel position'), ('relay', 'relay'), ('relay socket', 'relay socket'), ('terminal', 'terminal'), ('splice', 'splice'), ('heat-shrink', 'heat-shrink'), ('grommet', 'grommet'), ('covering', 'covering'), ('clip', 'clip'), ('tape', 'tape'), ('label', 'label'), ('end cap', 'end cap'), ('repair length', 'repair length')], max_length=40)),
+                ('kind', models.CharField(choices=[('wire', 'wire'), ('fuse', 'fuse'), ('fuse holder', 'fuse holder'), ('panel position', 'panel position'), ('relay', 'relay'), ('relay socket', 'relay socket'), ('terminal', 'terminal'), ('connector', 'connector'), ('cavity plug', 'cavity plug'), ('splice', 'splice'), ('heat-shrink', 'heat-shrink'), ('grommet', 'grommet'), ('covering', 'covering'), ('clip', 'clip'), ('tape', 'tape'), ('label', 'label'), ('end cap', 'end cap'), ('repair length', 'repair length')], max_length=40)),
                 ('spec', models.CharField(max_length=120)),
                 ('insulation_c', models.PositiveSmallIntegerField(default=0, help_text='Temperature class of a wire; 0 elsewhere')),
                 ('bin', models.CharField(blank=True, help_text='Where it usually lies', max_length=20)),

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from circuits.errors import PlanError, UnreadableError
+from circuits.fittings import Half
 from estimating.pricing.book import PriceBook
 from estimating.pricing.price_book_csv import (
     COLUMNS,
@@ -211,6 +212,12 @@ def every_part_there_can_be():
         yield PartKind.HEAT_SHRINK, f"{row['supplied_mm']} mm", Unit.METRE
     for row in rows_of(takeoff, "clips.csv"):
         yield PartKind.CLIP, row["clip"], Unit.PIECE
+    yield PartKind.CAVITY_PLUG, "sealed 2.8", Unit.PIECE
+    for half in Half:
+        yield PartKind.CONNECTOR, f"sealed 2.8, {half}, 6-way", Unit.PIECE
+    for label in ranges:
+        for half in (Half.PIN, Half.SOCKET):
+            yield PartKind.TERMINAL, f"{half} contact of unknown series, {label}", Unit.PIECE
     yield PartKind.GROMMET, "32 mm opening", Unit.PIECE
     for covering in ("split loom", "braid", "sleeve"):
         yield PartKind.COVERING, f"{covering} 13 mm", Unit.METRE
