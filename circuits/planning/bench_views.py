@@ -12,6 +12,7 @@ from circuits.paper.title_block import TitleBlock
 from circuits.plan import DEFAULT_ZONES_C
 from circuits.planning.bench import BenchForm
 from circuits.planning.circuit_page import wire_line
+from circuits.planning.old_for_new import OldFuseForm, OldLampForm
 from circuits.planning.rules import build_rules
 
 
@@ -27,5 +28,12 @@ def bench(request: HttpRequest) -> HttpResponse:
             context |= {"result": result, "line": wire_line(result.wire)}
         except LoomwrightError as error:
             form.add_error(None, str(error))
+    old_fuse, old_lamp = OldFuseForm(request.GET, rules.sizing), OldLampForm(request.GET)
+    context |= {
+        "old_fuse": old_fuse,
+        "old_lamp": old_lamp,
+        "new_fuse": old_fuse.answer if old_fuse.is_valid() else None,
+        "led": old_lamp.answer if old_lamp.is_valid() else None,
+    }
     alone = request.headers.get("HX-Request") == "true"
     return render(request, f"circuits/planning/{'_bench_result' if alone else 'bench'}.html", context)

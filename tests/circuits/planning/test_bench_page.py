@@ -110,3 +110,33 @@ def test_rule_that_makes_no_sense_is_refused_and_nothing_stored(name: str) -> No
 @pytest.mark.parametrize("role", ["office", "technician"])
 def test_only_the_owner_sets_the_rules(role: str) -> None:
     assert client_of(role).get(reverse("planning:rules")).status_code == 403
+
+
+def test_old_fuse_gives_the_blade_that_protects_as_well_and_says_when_the_load_needs_more() -> None:
+    client, asked = client_of("technician"), {"old-kind": "length-graded glass", "old-rating": "14"}
+    assert client.get(reverse("planning:bench"), asked).context["new_fuse"].fit_a == 10.0
+    answer = client.get(reverse("planning:bench"), asked | {"old-load": "9"})
+    assert answer.context["new_fuse"].fit_a == 15.0
+    assert "only with wires that stand a 15 A fuse" in answer.content.decode()
+
+
+def test_old_lamp_gives_the_led_of_its_light() -> None:
+    answer = client_of("technician").get(reverse("planning:bench"), {"lamp-name": "p21w"})
+    assert answer.context["led"].led_w < 10
+    assert "LED of its light" in answer.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("asked", "expected"),
+    [
+        ({"old-kind": "length-graded glass", "old-rating": "much"}, "expected a current"),
+        ({"old-kind": "length-graded glass", "old-rating": "-3"}, "above 0"),
+        ({"old-kind": "length-graded glass", "old-rating": ""}, "required"),
+        ({"old-kind": "cork", "old-rating": "5"}, "valid choice"),
+        ({"lamp-name": "candle"}, "no lamp"),
+    ],
+)
+def test_old_parts_that_cannot_be_read_are_told(asked: dict[str, str], expected: str) -> None:
+    answer = client_of("technician").get(reverse("planning:bench"), asked)
+    assert answer.status_code == 200
+    assert expected in answer.content.decode()

@@ -36,8 +36,9 @@ def test_pages_have_no_violations(live_shop: Any, size: str, scheme: str) -> Non
         "plan": reverse("planning:plan", args=[row.pk]),
         "circuit": reverse("planning:circuit", args=[row.pk, row_of(row, "dip beam").pk]),
         "loom": reverse("planning:loom", args=[row.pk]),
+        "panel": reverse("planning:panel", args=[row.pk]),
         "sheet": reverse("planning:sheet", args=[row.pk]),
-        "bench": reverse("planning:bench") + "?load=55+W&length=3",
+        "bench": reverse("planning:bench") + "?load=55+W&length=3&old-kind=length-graded+glass&old-rating=14&lamp-name=P21W",
         "rules": reverse("planning:rules"),
     }
     found = {}
