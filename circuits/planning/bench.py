@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 from django import forms
+from django.forms.utils import ErrorDict
 
 from circuits.electrical.single import SingleLoad
 from circuits.errors import PlanError, QuantityError
@@ -129,6 +130,13 @@ class BenchForm(forms.Form):
     def is_empty(self) -> bool:
         """True where neither load nor length is known yet."""
         return not (self.data["load"].strip() and self.data["length"].strip())
+
+    def full_clean(self) -> None:
+        """Judge nothing before there is something to judge."""
+        if self.is_empty:
+            self._errors, self.cleaned_data = ErrorDict(), {}
+        else:
+            super().full_clean()
 
     def clean(self) -> dict[str, Any]:
         """Read each field; make the load of them where all can be read."""

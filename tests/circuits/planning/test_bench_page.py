@@ -140,3 +140,7 @@ def test_old_parts_that_cannot_be_read_are_told(asked: dict[str, str], expected:
     answer = client_of("technician").get(reverse("planning:bench"), asked)
     assert answer.status_code == 200
     assert expected in answer.content.decode()
+
+
+def test_a_bench_with_nothing_on_it_has_no_faults() -> None:
+    assert 'class="fault' not in client_of("technician").get(reverse("planning:bench")).content.decode()
