@@ -23,22 +23,6 @@ _FRAME = Pen(width=1.25)
 _SPARE = Pen(stroke=Ink.SECOND, width=1.0, dash=(3.0, 3.0))
 
 
-def panels(fuses: Sequence[Fuse]) -> tuple[tuple[str, tuple[Fuse, ...]], ...]:
-    """Fuses by the place they sit at, both in the order of first mention.
-
-    Examples
-    --------
-    >>> from circuits.plan import FuseFamily
-    >>> horn = Fuse("horn", FuseFamily.BLADE, 15.0, "panel", "horn", "blue", "")
-    >>> [(place, len(there)) for place, there in panels([horn, horn])]
-    [('panel', 2)]
-    """
-    places: dict[str, list[Fuse]] = {}
-    for fuse in fuses:
-        places.setdefault(fuse.at, []).append(fuse)
-    return tuple((place, tuple(there)) for place, there in places.items())
-
-
 def panel_drawings(layout: PanelLayout) -> tuple[Drawing, ...]:
     """A panel as it is fitted: a drawing for each stretch of positions on one bus; spares dashed, heavy ones marked.
 

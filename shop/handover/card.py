@@ -133,7 +133,7 @@ def _cover(chart: Chart, width: float) -> list[Flowable]:
 def _panel(panel: FusePanel, width: float) -> Flowable:
     columns = [Column("No.", 0.7), Column("Fuse", 0.95), Column("Circuit, what it feeds", 4.0), Column("Wire", 2.7)]
     cells: Sequence[Sequence[Any]] = [
-        [str(one.number), Picture(fuse_drawn(one.family, one.rating_a), 21.0), _feeds(one), _wires(one)]
+        [one.at, Picture(fuse_drawn(one.family, one.rating_a), 21.0), _feeds(one), _wires(one)]
         for one in panel.positions
     ]
     return rows(columns, cells, width_pt=width, style=_CELL)

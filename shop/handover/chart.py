@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from circuits.drawings.panel import panels
+from circuits.harness.panel_layout import PanelLayout, lay_out_panels
 from circuits.sized import Fuse, SizedCircuit, SizedPlan, SizedWire
 from shop.handover.content import CircuitDone, FusePanel, FusePosition, WireKind
 
 
 def fuse_panels(sized: SizedPlan) -> tuple[FusePanel, ...]:
-    """Every panel with its fuses, numbered as on the panel's drawing.
+    """Every panel with its fuses, in the order and with the labels of their positions.
 
     Parameters
     ----------
@@ -29,20 +29,29 @@ def fuse_panels(sized: SizedPlan) -> tuple[FusePanel, ...]:
             protected.setdefault(wire.wire.protected_by, []).append(wire)
     return tuple(
         FusePanel(
-            place,
+            layout.panel,
             tuple(
-                _position(number, fuse, circuits[fuse.circuit], protected.get(fuse.name, ()))
-                for number, fuse in enumerate(fuses, start=1)
+                _position(number, fuse, label, circuits[fuse.circuit], protected.get(fuse.name, ()))
+                for number, (fuse, label) in enumerate(_seated(layout), start=1)
             ),
         )
-        for place, fuses in panels(sized.fuses)
+        for layout in lay_out_panels(sized)
+        if any(filled.fuse for filled in layout.positions) or layout.unplaced
     )
 
 
-def _position(number: int, fuse: Fuse, owner: SizedCircuit, wires: Iterable[SizedWire]) -> FusePosition:
+def _seated(layout: PanelLayout) -> list[tuple[Fuse, str]]:
+    """Fuses of a panel with the labels of their positions, in their order; those without a position last."""
+    placed = [(filled.fuse, filled.position.label) for filled in layout.positions if filled.fuse is not None]
+    return [*placed, *((fuse, "") for fuse in layout.unplaced)]
+
+
+def _position(number: int, fuse: Fuse, label: str, owner: SizedCircuit, wires: Iterable[SizedWire]) -> FusePosition:
     is_coil = owner.coil_fuse is not None and fuse.name == owner.coil_fuse.name
     feeds = f"relay coil of {owner.circuit.name}" if is_coil else owner.circuit.load
-    return FusePosition(number, fuse.name, feeds, fuse.rating_a, str(fuse.family), fuse.colour, wire_kinds(wires))
+    return FusePosition(
+        number, fuse.name, feeds, fuse.rating_a, str(fuse.family), fuse.colour, wire_kinds(wires), label
+    )
 
 
 def wire_kinds(wires: Iterable[SizedWire]) -> tuple[WireKind, ...]:

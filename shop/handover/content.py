@@ -110,6 +110,8 @@ class FusePosition:
         ``blade`` and ``blue``; a rating without a colour of its own has none.
     wires : tuple of WireKind
         The wires that this fuse protects, each kind once.
+    label : str
+        As marked on the panel; empty where it has none.
     """
 
     number: int
@@ -119,6 +121,12 @@ class FusePosition:
     family: str
     colour: str
     wires: tuple[WireKind, ...]
+    label: str = ""
+
+    @property
+    def at(self) -> str:
+        """What it is found by: its label, else its number."""
+        return self.label or str(self.number)
 
 
 @dataclass(frozen=True, slots=True)

@@ -150,7 +150,7 @@ def _panel(panel: FusePanel, width: float) -> Flowable:
     ]
     cells = [
         [
-            str(one.number),
+            one.at,
             fuse_cell(one.rating_a, one.family),
             fuse_words(one.rating_a, one.family, one.colour),
             one.circuit,
