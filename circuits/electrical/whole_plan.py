@@ -10,6 +10,8 @@ from circuits.harness.cavity_checks import cavity_findings
 from circuits.harness.connector_checks import connector_findings
 from circuits.harness.connectors import Fittings
 from circuits.harness.lookalike_cures import look_alike_findings
+from circuits.harness.mounting import mounting_findings
+from circuits.harness.pulling import pulling_findings
 from circuits.sized import SizedPlan
 
 
@@ -35,10 +37,19 @@ def connectors_as_listed(sized: SizedPlan) -> Iterable[Finding]:
     )
 
 
+def can_be_built(sized: SizedPlan) -> Iterable[Finding]:
+    """Findings of what is on before it is pulled, and of what hides what."""
+    plan = sized.wiring.plan
+    if not (plan.connectors or plan.mountings):
+        return ()
+    return (*pulling_findings(sized.wiring), *mounting_findings(plan))
+
+
 PLAN_RULES: tuple[Callable[[SizedPlan], Iterable[Finding]], ...] = (
     panels_as_listed,
     *OLD_FOR_NEW_RULES,
     connectors_as_listed,
+    can_be_built,
 )
 """In the order in which their findings are told."""
 
