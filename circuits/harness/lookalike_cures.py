@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
+from itertools import product
 from string import ascii_uppercase
 
 from circuits.finding_codes import finding
 from circuits.findings import Finding
 from circuits.fittings import Connector, Half
-from circuits.harness.connectors import Fittings
+from circuits.harness.connectors import Fittings, Junction
 from circuits.harness.crossing import SAFETY
 from circuits.harness.lookalikes import REACH_M, TAGGED, LookAlike, is_tagged, look_alikes, pairs_in_reach
 from circuits.harness.routes import Router
@@ -92,7 +93,7 @@ def cures_of(look_alike: LookAlike, plan: Plan, reach_m: float = REACH_M) -> tup
 
 
 def look_alike_findings(wiring: Wiring) -> tuple[Finding, ...]:
-    """A finding for each look-alike, with the key that removes it.
+    """A finding for each set of connectors that look alike, the gravest first, with the keys that part them all.
 
     Parameters
     ----------
@@ -105,16 +106,46 @@ def look_alike_findings(wiring: Wiring) -> tuple[Finding, ...]:
     >>> look_alike_findings(expand(Plan(Vehicle(), (), (), ())))
     ()
     """
-    return tuple(_finding(found, wiring.plan) for found in look_alikes(wiring))
+    found = look_alikes(wiring)
+    graph: dict[Junction, list[Junction]] = {}
+    for one in found:
+        graph.setdefault(one.first, []).append(one.second)
+        graph.setdefault(one.second, []).append(one.first)
+    rank = {connector.name: number for number, connector in enumerate(wiring.plan.connectors)}
+    told: set[Junction] = set()
+    findings = []
+    for worst in found:
+        if worst.first not in told:
+            alike = _reached(worst.first, graph)
+            told |= alike
+            in_order = sorted(alike, key=lambda junction: rank[junction.halves[0].name])
+            findings.append(_finding(worst, in_order, wiring.plan))
+    return tuple(findings)
 
 
-def _finding(found: LookAlike, plan: Plan) -> Finding:
-    one, other = found.first, found.second
-    where = f"at {one.place}" if one.place == other.place else f"at {one.place} and {other.place}"
-    message = f"{one.name} and {other.name} {where} look alike: if they are swapped, {found.consequence.text}"
-    code = "look-alike-danger" if found.consequence.rank > SAFETY - 1 else "look-alike"
-    series = one.halves[0].series
-    return finding(code, "", message, figure=f"both {series}", cure=_key(found, plan).text)
+def _reached(start: Junction, graph: dict[Junction, list[Junction]]) -> set[Junction]:
+    reached, waiting = {start}, [start]
+    while waiting:
+        new = set(graph[waiting.pop()]) - reached
+        reached |= new
+        waiting += new
+    return reached
+
+
+def _finding(worst: LookAlike, alike: list[Junction], plan: Plan) -> Finding:
+    where = _listed(dict.fromkeys(junction.place for junction in alike))
+    swapped = "they" if len(alike) == 2 else f"{worst.first.name} and {worst.second.name}"
+    names = _listed(junction.name for junction in alike)
+    message = f"{names} at {where} look alike: if {swapped} are swapped, {worst.consequence.text}"
+    code = "look-alike-danger" if worst.consequence.rank > SAFETY - 1 else "look-alike"
+    figure = f"{len(alike)} of {worst.first.halves[0].series}"
+    return finding(code, "", message, figure=figure, cure=_key(alike, plan).text)
+
+
+def _listed(names: Iterable[str]) -> str:
+    """``C1, C2 and C3``."""
+    *others, last = names
+    return f"{', '.join(others)} and {last}" if others else last
 
 
 def _alike(plan: Plan, touching: frozenset[str], router: Router, reach_m: float) -> set[frozenset[str]]:
@@ -124,7 +155,7 @@ def _alike(plan: Plan, touching: frozenset[str], router: Router, reach_m: float)
 
 
 def _candidates(found: LookAlike, plan: Plan) -> Iterator[LookAlikeCure]:
-    yield _key(found, plan)
+    yield _key((found.first, found.second), plan)
     for one, other in ((found.second, found.first), (found.first, found.second)):
         swapped = tuple(replace(half, half=_OPPOSITE[half.half]) for half in one.halves)
         text = f"Swap the halves of {one.name}, pin for socket, so that {other.name} does not fit it."
@@ -135,20 +166,19 @@ def _candidates(found: LookAlike, plan: Plan) -> Iterator[LookAlikeCure]:
     yield LookAlikeCure(CureKind.SERIES, text, others, removes=True)
 
 
-def _key(found: LookAlike, plan: Plan) -> LookAlikeCure:
-    """Both get a key that nothing of their series has; one that has a key keeps it."""
-    series = found.first.halves[0].series
+def _key(alike: Sequence[Junction], plan: Plan) -> LookAlikeCure:
+    """Each gets a key that nothing of their series has, unless it has one that no other of them keeps."""
+    series = alike[0].halves[0].series
     used = {connector.keying for connector in plan.connectors if connector.series == series}
-    free = (letter for letter in (*ascii_uppercase, *(f"{a}{b}" for a in ascii_uppercase for b in ascii_uppercase)))
-    unused = (letter for letter in free if letter not in used)
-    changed: list[Connector] = []
-    words = []
-    for junction, may_keep in ((found.first, True), (found.second, False)):
+    letters = (letter for letter in (*ascii_uppercase, *map("".join, product(ascii_uppercase, repeat=2))))
+    unused = (letter for letter in letters if letter not in used)
+    keys: dict[Junction, str] = {}
+    for junction in alike:
         held = next((half.keying for half in junction.halves if half.keying), "")
-        key = held if held and may_keep else next(unused)
-        changed += (replace(half, keying=key) for half in junction.halves)
-        words.append(f"{junction.name} as {key}")
-    return LookAlikeCure(CureKind.KEY, f"Key {words[0]} and {words[1]}.", tuple(changed), removes=True)
+        keys[junction] = held if held and held not in keys.values() else next(unused)
+    changed = tuple(replace(half, keying=key) for junction, key in keys.items() for half in junction.halves)
+    text = f"Key {_listed(f'{junction.name} as {key}' for junction, key in keys.items())}."
+    return LookAlikeCure(CureKind.KEY, text, changed, removes=True)
 
 
 def _tag(found: LookAlike) -> Iterator[LookAlikeCure]:

@@ -153,3 +153,13 @@ def test_a_plan_tells_its_look_alikes_and_the_key_of_the_cure_removes_them():
     assert one.cure == "Key C1 as A and C2 as B."
     assert codes(with_connector(with_connector(PLAN, "C1", keying="A"), "C2", keying="B")) == []
     assert codes(connected()) == []
+
+
+def test_a_row_of_alike_bodies_is_one_finding_with_a_key_for_each():
+    bodies = (*BODIES, Connector("C3", "left lamp", "lamp 2", ways=2))
+    plan = replace(PLAN, connectors=bodies, cavities=(*CAVITIES, Cavity("C3", "1", "horn")))
+    [one] = [one for one in size_plan(plan).findings if one.code.startswith("look-alike")]
+    assert one.message.startswith("C1, C2 and C3 at left lamp look alike: if C1 and C2 are swapped, ")
+    assert (one.figure, one.cure) == ("3 of lamp 2", "Key C1 as A, C2 as B and C3 as C.")
+    keyed = replace(plan, connectors=tuple(replace(b, keying=k) for b, k in zip(bodies, "ABC", strict=True)))
+    assert found(keyed) == ()

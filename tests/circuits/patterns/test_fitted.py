@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from circuits.electrical.sizing import size_plan
 from circuits.fittings import Cavity, Connector, Half, Holds
+from circuits.harness.connectors import passed_places
 from circuits.network.build import build_network
 from circuits.network.solve import solve
 from circuits.patterns import expand
@@ -121,16 +122,18 @@ def every_seat(wiring: Wiring) -> Counter[tuple[str, str, Half | None]]:
 
 @st.composite
 def fitted_plans(draw: st.DrawFn) -> Plan:
-    """A plan that uses every pattern, with pairs and bodies at any of its places and cavities for any circuit."""
+    """A plan that uses every pattern, with pairs where wires pass, bodies anywhere, and cavities for any circuit."""
     plan = draw(woven_plans())
     names = [circuit.name for circuit in plan.circuits]
+    passing = [(wire.path.places[at], wire.circuit) for wire in expand(plan).wires for at in passed_places(wire)]
     bodies, cavities = [], []
     for number in range(draw(st.integers(1, 3))):
-        name, place = f"C{number}", draw(st.sampled_from(plan.places))
-        half, in_loom = draw(st.sampled_from(Half)), draw(st.booleans())
-        mate = draw(st.sampled_from(("", "C0", "C1", "C9")))
-        bodies.append(Connector(name, place, "a", half, in_loom=in_loom, mates_with=mate))
-        held = draw(st.lists(st.tuples(st.sampled_from(names), st.sampled_from(Holds)), max_size=6))
+        name, mate = f"C{number}", draw(st.sampled_from(("", "C0", "C1", "C9")))
+        in_loom = draw(st.booleans())
+        place = draw(st.sampled_from([one for one, _ in passing] if in_loom and passing else plan.places))
+        bodies.append(Connector(name, place, "a", draw(st.sampled_from(Half)), in_loom=in_loom, mates_with=mate))
+        here = [circuit for one, circuit in passing if one == place] if in_loom else []
+        held = draw(st.lists(st.tuples(st.sampled_from(here or names), st.sampled_from(Holds)), max_size=6))
         cavities += [Cavity(name, str(label), circuit, holds) for label, (circuit, holds) in enumerate(held)]
     return replace(plan, connectors=tuple(bodies), cavities=tuple(cavities))
 
