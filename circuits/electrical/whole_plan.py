@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from circuits.electrical.laying_checks import LAYING_RULES
 from circuits.electrical.old_for_new import OLD_FOR_NEW_RULES
 from circuits.findings import Finding
 from circuits.harness.cavity_checks import cavity_findings
@@ -48,6 +49,7 @@ def can_be_built(sized: SizedPlan) -> Iterable[Finding]:
 PLAN_RULES: tuple[Callable[[SizedPlan], Iterable[Finding]], ...] = (
     panels_as_listed,
     *OLD_FOR_NEW_RULES,
+    *LAYING_RULES,
     connectors_as_listed,
     can_be_built,
 )
