@@ -66,6 +66,17 @@ class End:
     cavity: str = ""
     half: Half | None = None
 
+    @property
+    def seat(self) -> str:
+        """Where it sits, in words; empty where it sits in no connector.
+
+        Examples
+        --------
+        >>> End("nose", Lands.LOAD, "load: horn at nose", connector="C7", cavity="2", half=Half.SOCKET).seat
+        'C7 cavity 2'
+        """
+        return f"{self.connector} cavity {self.cavity}" if self.connector else ""
+
 
 @dataclass(frozen=True, slots=True)
 class Path:

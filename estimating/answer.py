@@ -120,6 +120,8 @@ def _wire(sized: SizedWire) -> Json:
         "to": wire.end.place,
         "from_device": wire.start.device,
         "to_device": wire.end.device,
+        "from_cavity": wire.start.seat,
+        "to_cavity": wire.end.seat,
         "role": str(wire.role),
         "size": sized.conductor.label,
         "area_mm2": sensible(sized.conductor.area_mm2),

@@ -128,7 +128,7 @@ def _node(key: str, end: End, sized: SizedCircuit) -> Node:
         case Lands.SPLICE:
             return Node(key, "splice", ("splice", end.place))
         case Lands.CONNECTOR:
-            return Node(key, "connector", (f"{end.connector} {end.cavity}", end.place))
+            return Node(key, "connector", (end.seat, end.place))
         case Lands.GROUND:
             return Node(key, "ground", (end.place,))
         case Lands.SUPPLY:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from circuits.electrical.conductors import conductor
 from circuits.sized import SizedPlan, SizedWire
-from circuits.wiring import End
+from circuits.wiring import End, Lands
 from estimating.purchasing.kits import Kit, KitLine
 from estimating.stock.kinds import in_words, measure_of, wire_words
 from estimating.takeoff.parts import PartKind
@@ -149,7 +149,9 @@ def _row(scope: Scope, wire: SizedWire, source: KitLine | None) -> CutRow:
 
 def _end(scope: Scope, wire: SizedWire, end: End) -> CutEnd:
     area_mm2 = wire.conductor.area_mm2
-    device = " ".join(filter(None, [end.device, end.terminal]))
+    device = end.seat if end.lands is Lands.CONNECTOR else " ".join(filter(None, [end.device, end.terminal]))
+    if end.seat and end.lands is not Lands.CONNECTOR:
+        device = f"{device}, {end.seat}"
     if is_spliced(end):
         return CutEnd(end.place, device, IN_SPLICE, strip_mm(area_mm2))
     return CutEnd(end.place, device, end_terminal(scope, wire, end), strip_mm(area_mm2))

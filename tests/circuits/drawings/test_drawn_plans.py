@@ -17,6 +17,7 @@ from circuits.harness.panel_layout import FilledPosition, PanelLayout, lay_out_p
 from circuits.plan import Plan, Run, Vehicle
 from circuits.sheets.starters import STARTERS, load_starter
 from circuits.sized import SizedPlan
+from tests.circuits.connected import connected
 from tests.circuits.drawings.checks import (
     assert_no_lettering_overlaps,
     assert_nothing_leaves_the_sheet,
@@ -109,3 +110,14 @@ def test_diagram_is_named_and_told_for_those_who_cannot_see_it(sized: SizedPlan)
     names = (element.get("aria-labelledby") or "").split()
     assert element.get("role") == "img"
     assert [child.get("id") for child in element if child.tag.endswith(("title", "desc"))] == names
+
+
+def test_a_diagram_shows_each_cavity_that_its_circuit_passes() -> None:
+    for circuit in size_plan(connected()).circuits:
+        drawing = circuit_diagram(circuit)
+        assert_no_lettering_overlaps(drawing)
+        assert_nothing_leaves_the_sheet(drawing)
+        if circuit.circuit.name == "horn":
+            said = " ".join(text.text for text in texts(drawing))
+            assert "C2 cavity 2" in said
+            assert "C1 cavity 3" in said

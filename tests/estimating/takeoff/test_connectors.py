@@ -10,11 +10,15 @@ from hypothesis import given
 from circuits.electrical.sizing import size_plan
 from circuits.fittings import Cavity, Connector, Half, Holds
 from circuits.plan import Disposition, Plan
+from estimating.answer import answer
 from estimating.labour.count import count_elements
 from estimating.pricing.price_book_csv import example_price_book
+from estimating.purchasing.cut_list import cut_list
+from estimating.purchasing.kits import Kit, KitState
 from estimating.takeoff.parts import PartKind
 from estimating.takeoff.scope import is_spliced
 from estimating.takeoff.takeoff import needs_of, take_off
+from estimating.workup import work_up
 from tests.circuits.connected import connected, with_connector
 from tests.circuits.patterns.test_fitted import fitted_plans
 
@@ -88,3 +92,17 @@ def test_every_end_of_a_fresh_wire_is_finished_once(plan: Plan):
     terminals = [need for need in needs_of(sized) if need.kind is PartKind.TERMINAL]
     ends = [end for one in sized.wires if not one.wire.is_existing for end in (one.wire.start, one.wire.end)]
     assert sum(need.quantity for need in terminals) == sum(not is_spliced(end) for end in ends)
+
+
+def test_the_cut_list_and_the_answer_name_the_cavity_of_each_end():
+    sized = size_plan(connected())
+    rows = {row.number: row for row in cut_list(sized, Kit("J-1", KitState.UNPLANNED, ()))}
+    assert (rows["horn/2"].end.device, rows["horn/2"].end.terminal) == (
+        "C2 cavity 2",
+        "socket contact sealed 2.8, 16-14 AWG (1.5-2.5 mm²)",
+    )
+    assert rows["horn/3"].end.device == "load: horn at nose, C7 cavity +"
+    [horn] = [one for one in answer(work_up(connected()))["circuits"] if one["circuit"] == "horn"]
+    assert [(wire["from_cavity"], wire["to_cavity"]) for wire in horn["wires"]][1:3] == [
+        ("", "C2 cavity 2"), ("C1 cavity 2", "C7 cavity +"),
+    ]  # fmt: skip
