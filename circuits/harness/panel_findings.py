@@ -134,7 +134,7 @@ def _too_few_spares(
 ) -> Iterator[Finding]:
     """panel-few-spares: a bus has fewer spare positions than the shop builds with."""
     for bus in dict.fromkeys(seat.position.bus for seat in seats):
-        used = sum(bus in sitter.buses for sitter in sitters)
+        used = sum(bus in sitter.buses and sitter.is_plugged for sitter in sitters)
         free = sum(seat.position.bus == bus and seat.sitter is None and not seat.position.circuit for seat in seats)
         asked = spares(used, sized.rules.panel)
         if free >= asked:

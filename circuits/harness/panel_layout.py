@@ -17,7 +17,7 @@ from circuits.fittings import PanelPosition
 from circuits.harness.panel_buses import buses_of
 from circuits.harness.panel_findings import layout_findings
 from circuits.harness.panel_rows import made_rows
-from circuits.harness.panel_seating import Seat, Sitter, seated
+from circuits.harness.panel_seating import PLUGGED, Seat, Sitter, seated
 from circuits.rules import PanelRules
 from circuits.sized import Fuse, SizedPlan
 from circuits.wiring import Protection
@@ -130,6 +130,7 @@ def _sitter(fuse: Fuse, loads: dict[str, Protection], buses: dict[str, tuple[str
     protection = loads[fuse.name]
     is_heavy = (
         protection.continuous
+        and fuse.family in PLUGGED
         and fuse.rating_a >= rules.heavy_from_a
         and protection.load_a >= rules.heavy_share * fuse.rating_a
     )

@@ -34,12 +34,13 @@ def made_rows(
     rows: dict[str, list[PanelPosition]] = {}
     for position in before:
         rows.setdefault(position.bus, []).append(position)
+    plugged = Counter(s.bus for s in sitters if s.is_plugged)
     fuses, heavy = Counter(s.bus for s in sitters), Counter(s.bus for s in sitters if s.is_heavy)
     made = []
     for bus in sorted(fuses, key=lambda name: BUSES.index(name) if name in BUSES else len(BUSES)):
         row = list(rows.get(bus, ()))
         letter = row[0].label.rstrip("0123456789") if row else _letter(bus, rows)
-        needed = max(fuses[bus] + spares(fuses[bus], rules), 2 * heavy[bus] - 1)
+        needed = max(fuses[bus] + spares(plugged[bus], rules), 2 * heavy[bus] - 1)
         row += [PanelPosition(panel, f"{letter}{number}", bus) for number in range(len(row) + 1, needed + 1)]
         rows[bus] = row
         made.append(row)

@@ -10,7 +10,11 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
 from circuits.fittings import PanelPosition
+from circuits.plan import FuseFamily
 from circuits.sized import Fuse
+
+PLUGGED = (FuseFamily.BLADE, FuseFamily.MINI_BLADE, FuseFamily.MAXI_BLADE, FuseFamily.GLASS)
+"""Families that are plugged side by side; the others stand on studs of their own, apart and without spares."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +40,11 @@ class Sitter:
     def bus(self) -> str:
         """The plainest name of its bus."""
         return self.buses[0]
+
+    @property
+    def is_plugged(self) -> bool:
+        """True where it is plugged in beside others."""
+        return self.fuse.family in PLUGGED
 
 
 @dataclass(frozen=True, slots=True)
