@@ -10,7 +10,7 @@ programming (HiGHS) and is the same each time.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from circuits.findings import Finding
 from circuits.fittings import PanelPosition
@@ -117,6 +117,28 @@ def lay_out_panels(sized: SizedPlan, before: Sequence[PanelLayout] = ()) -> tupl
         sitters = [_sitter(fuse, loads, buses, sized.rules.panel) for fuse in fuses.get(panel, ())]
         laid.append(_lay_out(panel, sitters, listed.get(panel, ()), earlier.get(panel), sized))
     return tuple(laid)
+
+
+def kept(layouts: Iterable[PanelLayout]) -> tuple[PanelPosition, ...]:
+    """Positions that keep a layout as it is: listed in a plan, they hold every fuse where it sits and leave the spares.
+
+    Parameters
+    ----------
+    layouts : iterable of PanelLayout
+
+    Examples
+    --------
+    >>> from circuits.plan import FuseFamily
+    >>> horn = Fuse("horn", FuseFamily.BLADE, 15.0, "panel", "horn", "blue", "")
+    >>> spots = (FilledPosition(PanelPosition("panel", "B1", "battery"), horn), )
+    >>> [position.circuit for position in kept([PanelLayout("panel", spots, is_listed=False)])]
+    ['horn']
+    """
+    return tuple(
+        replace(filled.position, circuit=filled.fuse.name) if filled.fuse is not None else filled.position
+        for layout in layouts
+        for filled in layout.positions
+    )
 
 
 def _by_panel(positions: Iterable[PanelPosition]) -> dict[str, list[PanelPosition]]:

@@ -14,11 +14,11 @@ from circuits.electrical.sizing import size_plan
 from circuits.findings import Finding
 from circuits.fittings import PanelPosition
 from circuits.harness.panel_buses import buses_of
-from circuits.harness.panel_layout import lay_out_panels
+from circuits.harness.panel_layout import PanelLayout, kept, lay_out_panels
 from circuits.harness.panel_seating import PLUGGED, Seat, Sitter, seated, takes
 from circuits.plan import Circuit, Duty, FuseFamily, Kind, Plan, Run, Vehicle
 from circuits.sheets.starters import STARTERS, load_starter
-from circuits.sized import Fuse
+from circuits.sized import Fuse, SizedPlan
 
 RUNS = (Run("panel", "load", 1.0), Run("battery", "panel", 1.0))
 BUSES = ("battery", "ignition")
@@ -116,6 +116,27 @@ def test_a_circuit_more_or_less_moves_no_other(starter: str):
     assert [layout.moved for layout in after] == [()] * len(after)
     fewer = lay_out_panels(size_plan(plan), after)
     assert [layout.moved for layout in fewer] == [()] * len(fewer)
+
+
+@pytest.mark.parametrize("starter", sorted(STARTERS))
+def test_a_layout_that_is_kept_stays_as_it_is_whatever_is_added(starter: str):
+    plan = load_starter(starter)
+    before = {fuse: layout.label_of(fuse) for layout in lay_out_panels(size_plan(plan)) for fuse in _seated(layout)}
+    listed = replace(plan, positions=kept(lay_out_panels(size_plan(plan))))
+    sized = size_plan(replace(listed, circuits=(_added(plan.circuits[-1].fed_at), *listed.circuits)))
+    assert _panel_codes(size_plan(listed)) == set()
+    assert _panel_codes(sized) <= {"panel-few-spares"}  # the one added took a spare
+    after = {fuse: layout.label_of(fuse) for layout in lay_out_panels(sized) for fuse in _seated(layout)}
+    assert {fuse: label for fuse, label in after.items() if fuse != "added"} == before
+    assert after["added"]
+
+
+def _panel_codes(sized: SizedPlan) -> set[str]:
+    return {finding.code for finding in sized.findings if finding.code.startswith("panel-")}
+
+
+def _seated(layout: PanelLayout) -> list[str]:
+    return [filled.fuse.name for filled in layout.positions if filled.fuse is not None]
 
 
 def _added(fed_at: str) -> Circuit:
