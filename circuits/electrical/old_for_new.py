@@ -28,10 +28,15 @@ INDICATOR_W = 21.0
 CHARGE_LAMP_A = 0.15
 """Least current of a charge lamp that wakes an alternator excited through it [A] (common practice, no source)."""
 
-_FLASHING = re.compile(r"\b(indicators?|turn signals?|flashers?|hazards?)\b", re.IGNORECASE)
+_FLASHING = re.compile(
+    r"\b(turn[ -](signals?|lamps?|lights?)|(left|right) turn|flashers?|hazards?|blinkers?|direction lamps?)\b",
+    re.IGNORECASE,
+)
+_INDICATOR = re.compile(r"\bindicators?\b", re.IGNORECASE)
+_SIDE = re.compile(r"\b(left|right|turn|direction|front|rear)\b", re.IGNORECASE)
 _ELECTRONIC = re.compile(r"\belectronic flasher\b", re.IGNORECASE)
 _CHARGE = re.compile(r"\b(charge|charging|generator|alternator|exciter)\b", re.IGNORECASE)
-_WATCHING = re.compile(r"\b(bulb|lamp)[ -](failure|check|out)\b", re.IGNORECASE)
+_WATCHING = re.compile(r"\b(bulb|lamp)[ -](failure|check)\b", re.IGNORECASE)
 _LAMP = re.compile(r"\b(?:[A-Z]{1,3}\d{1,2}[\w/]*|\d{4})\b", re.IGNORECASE)
 _NOT_WATCHED = re.compile(r"\bnot watched\b", re.IGNORECASE)
 
@@ -170,7 +175,9 @@ def led_load_of_filament(sized: SizedPlan) -> Iterator[Finding]:
 
 
 def _is_flashing(circuit: Circuit) -> bool:
-    return _FLASHING.search(f"{circuit.name} {circuit.load} {circuit.switch}") is not None
+    """An indicator alone may be a telltale; one that has a side is not."""
+    words = f"{circuit.name} {circuit.load} {circuit.switch}"
+    return bool(_FLASHING.search(words) or (_INDICATOR.search(words) and _SIDE.search(words)))
 
 
 def _words(circuit: Circuit) -> str:

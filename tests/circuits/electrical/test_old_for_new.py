@@ -176,6 +176,14 @@ def test_led_behind_an_old_flasher_are_told_and_an_electronic_flasher_or_their_f
     assert not found(only(replace(circuit, kind=Kind.LAMP)), "flasher-led-load")
 
 
+@pytest.mark.parametrize(
+    ("name", "flashes"),
+    [("trailer indicator left", True), ("right turn lamps", True), ("hazard flasher", True), ("gear indicator", False)],
+)
+def test_a_telltale_is_not_taken_for_a_flashing_lamp(name: str, flashes: bool):
+    assert bool(found(only(led(name, "lamp", 1.0)), "flasher-led-load")) == flashes
+
+
 def test_an_led_charge_lamp_is_told_and_a_filament_or_a_resistor_cures_it():
     circuit = led("alternator exciter", "charge warning lamp", 0.3)
     [told] = found(only(circuit), "charge-lamp-led")
