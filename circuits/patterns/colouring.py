@@ -2,7 +2,7 @@
 
 A circuit has one colour from its fuse to its loads, the traditional one where the plan gives it. Only where two of its
 conductors sit in one connector, such as those to and from a switch, do those towards the supply get one of their own.
-Along a bundle a circuit's own wires look alike, as is usual (common practice, no source): their numbers tell them apart.
+Along a bundle a circuit's own wires look alike, as is usual (common practice, no source): numbers tell them apart.
 """
 
 from __future__ import annotations
