@@ -78,7 +78,7 @@ def count_elements(sized: SizedPlan, needs: Sequence[Need]) -> tuple[ElementCoun
 
 
 def _dispositions(scope: Scope) -> Iterator[Tick]:
-    router = Router(scope.sized.wiring.plan, scope.sized.rules.routes)
+    router = Router(scope.sized.wiring.plan)
     for circuit in scope.circuits.values():
         name, section, disposition = (circuit.name,), circuit.section, circuit.disposition
         if disposition in (Disposition.REPLACE, Disposition.REMOVE):
