@@ -6,11 +6,10 @@ written down at survey; nothing here is computed.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from circuits.errors import PlanError
+from circuits.bounds import require, require_positive
 
 
 class Half(StrEnum):
@@ -36,15 +35,6 @@ class Holds(StrEnum):
     T85 = "85"
     T86 = "86"
     T87 = "87"
-
-
-def _require(condition: bool, message: str) -> None:
-    if not condition:
-        raise PlanError(message)
-
-
-def _positive(value: float | None, what: str) -> None:
-    _require(value is None or (math.isfinite(value) and value > 0), f"{what} must be above 0, got {value}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +63,7 @@ class Cavity:
     notes: str = ""
 
     def __post_init__(self) -> None:
-        _require(bool(self.connector) and bool(self.label), "a cavity needs its connector and its label")
+        require(bool(self.connector) and bool(self.label), "a cavity needs its connector and its label")
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,11 +111,11 @@ class Connector:
     notes: str = ""
 
     def __post_init__(self) -> None:
-        _require(bool(self.name) and bool(self.place), "a connector needs its name and its place")
+        require(bool(self.name) and bool(self.place), "a connector needs its name and its place")
         for field in ("body_mm", "min_area_mm2", "max_area_mm2", "contact_a", "ways"):
-            _positive(getattr(self, field), f"connector {self.name}: {field}")
+            require_positive(getattr(self, field), f"connector {self.name}: {field}")
         low, high = self.min_area_mm2, self.max_area_mm2
-        _require(low is None or high is None or low <= high, f"connector {self.name}: wire range {low} to {high} mm²")
+        require(low is None or high is None or low <= high, f"connector {self.name}: wire range {low} to {high} mm²")
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,8 +142,8 @@ class Mounting:
     notes: str = ""
 
     def __post_init__(self) -> None:
-        _require(bool(self.part), "a part to mount needs a name")
-        _require(self.part not in self.hides, f"part {self.part}: it cannot hide itself")
+        require(bool(self.part), "a part to mount needs a name")
+        require(self.part not in self.hides, f"part {self.part}: it cannot hide itself")
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +174,6 @@ class PanelPosition:
     circuit: str = ""
 
     def __post_init__(self) -> None:
-        _require(bool(self.panel) and bool(self.label), "a panel position needs its panel and its label")
-        _require(bool(self.bus), f"panel {self.panel} {self.label}: bus is missing")
-        _positive(self.max_a, f"panel {self.panel} {self.label}: max_a")
+        require(bool(self.panel) and bool(self.label), "a panel position needs its panel and its label")
+        require(bool(self.bus), f"panel {self.panel} {self.label}: bus is missing")
+        require_positive(self.max_a, f"panel {self.panel} {self.label}: max_a")

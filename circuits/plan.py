@@ -6,11 +6,10 @@ by being ``None`` when they are to be chosen. Every core reads these values; non
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from circuits.errors import PlanError
+from circuits.bounds import require, require_not_negative, require_positive, require_within
 from circuits.fittings import Cavity, Connector, Mounting, PanelPosition
 
 
@@ -100,15 +99,6 @@ SAFETY_MAX_DROP_PERCENT = 3.0
 OTHER_MAX_DROP_PERCENT = 5.0
 
 
-def _require(condition: bool, message: str) -> None:
-    if not condition:
-        raise PlanError(message)
-
-
-def _positive(value: float | None, what: str) -> None:
-    _require(value is None or (math.isfinite(value) and value > 0), f"{what} must be above 0, got {value}")
-
-
 @dataclass(frozen=True, slots=True)
 class Vehicle:
     """The vehicle's supply and body, as far as the loom cares.
@@ -137,13 +127,10 @@ class Vehicle:
     chassis_resistance_ohm: float = 0.005
 
     def __post_init__(self) -> None:
-        _require(self.system_v in (12.0, 24.0), f"system_v must be 12 or 24, got {self.system_v}")
+        require(self.system_v in (12.0, 24.0), f"system_v must be 12 or 24, got {self.system_v}")
         for field in ("battery_cca_a", "battery_ah", "alternator_a", "alternator_idle_a"):
-            _positive(getattr(self, field), field)
-        _require(
-            math.isfinite(self.chassis_resistance_ohm) and self.chassis_resistance_ohm >= 0,
-            f"chassis resistance must be 0 or more, got {self.chassis_resistance_ohm}",
-        )
+            require_positive(getattr(self, field), field)
+        require_not_negative(self.chassis_resistance_ohm, "chassis resistance")
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,8 +141,8 @@ class Zone:
     ambient_c: float
 
     def __post_init__(self) -> None:
-        _require(bool(self.name), "a zone needs a name")
-        _require(-60 <= self.ambient_c <= 250, f"zone {self.name}: ambient must be -60 to 250 °C, got {self.ambient_c}")
+        require(bool(self.name), "a zone needs a name")
+        require_within(self.ambient_c, -60, 250, f"zone {self.name}: ambient")
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,10 +174,10 @@ class Run:
     moves: bool = False
 
     def __post_init__(self) -> None:
-        _require(bool(self.start) and bool(self.end), "a run needs both its places")
-        _require(self.start != self.end, f"run {self.start}: a run must lead to another place")
-        _positive(self.length_m, f"run {self.start} to {self.end}: length")
-        _positive(self.opening_mm, f"run {self.start} to {self.end}: opening")
+        require(bool(self.start) and bool(self.end), "a run needs both its places")
+        require(self.start != self.end, f"run {self.start}: a run must lead to another place")
+        require_positive(self.length_m, f"run {self.start} to {self.end}: length")
+        require_positive(self.opening_mm, f"run {self.start} to {self.end}: opening")
 
     @property
     def name(self) -> str:
@@ -267,15 +254,15 @@ class Circuit:
 
     def __post_init__(self) -> None:
         for field in ("name", "section", "feed", "fed_at", "load"):
-            _require(bool(getattr(self, field)), f"circuit {self.name}: {field} is missing")
-        _require(bool(self.load_at) and all(self.load_at), f"circuit {self.name}: load_at is missing")
-        _require(
+            require(bool(getattr(self, field)), f"circuit {self.name}: {field} is missing")
+        require(bool(self.load_at) and all(self.load_at), f"circuit {self.name}: load_at is missing")
+        require(
             (self.load_a is None) != (self.load_w is None),
             f"circuit {self.name}: give either load_a or load_w, one of the two",
         )
         for field in ("load_a", "load_w", "max_drop_percent", "fuse_a"):
-            _positive(getattr(self, field), f"circuit {self.name}: {field}")
-        _require(
+            require_positive(getattr(self, field), f"circuit {self.name}: {field}")
+        require(
             self.max_drop_percent is None or self.max_drop_percent <= 50,
             f"circuit {self.name}: max_drop_percent must be at most 50, got {self.max_drop_percent}",
         )
@@ -330,7 +317,7 @@ class Plan:
             ("panel position", [f"{position.panel} {position.label}" for position in self.positions]),
         ):
             twice = sorted({name for name in names if names.count(name) > 1}) if len(set(names)) != len(names) else []
-            _require(not twice, f"{what} named twice: {', '.join(twice)}")
+            require(not twice, f"{what} named twice: {', '.join(twice)}")
 
     @property
     def places(self) -> tuple[str, ...]:

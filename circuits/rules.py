@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from circuits.errors import PlanError
+from circuits.bounds import require, require_not_negative, require_positive, require_share, require_within
 from circuits.plan import FuseFamily
 
 
@@ -90,26 +89,26 @@ class SizingRules:
     ampacity_by: AmpacityBy = AmpacityBy.LOWER
 
     def __post_init__(self) -> None:
-        if self.ampacity_by not in list(AmpacityBy):
-            raise PlanError(f"ampacity_by must be one of {', '.join(AmpacityBy)}, got {self.ampacity_by}")
-        if self.insulation_class_c not in INSULATION_CLASSES_C:
-            raise PlanError(f"insulation class must be one of {INSULATION_CLASSES_C}, got {self.insulation_class_c}")
+        require(
+            self.ampacity_by in list(AmpacityBy),
+            f"ampacity_by must be one of {', '.join(AmpacityBy)}, got {self.ampacity_by}",
+        )
+        require(
+            self.insulation_class_c in INSULATION_CLASSES_C,
+            f"insulation class must be one of {INSULATION_CLASSES_C}, got {self.insulation_class_c}",
+        )
         for name in ("continuous_share", "intermittent_share"):
-            if not 0 < getattr(self, name) <= 1:
-                raise PlanError(f"{name} must be above 0 and at most 1, got {getattr(self, name)}")
-        if not 0 < self.tap_drop_share < 1:
-            raise PlanError(f"tap_drop_share must lie between 0 and 1, got {self.tap_drop_share}")
-        if not 0 < self.feeder_max_drop_percent <= MAX_DROP_PERCENT:
-            raise PlanError(
-                f"feeder_max_drop_percent must be above 0 and at most {MAX_DROP_PERCENT:g}, "
-                f"got {self.feeder_max_drop_percent}"
-            )
+            require_share(getattr(self, name), name)
+        require(0 < self.tap_drop_share < 1, f"tap_drop_share must lie between 0 and 1, got {self.tap_drop_share}")
+        require(
+            0 < self.feeder_max_drop_percent <= MAX_DROP_PERCENT,
+            f"feeder_max_drop_percent must be above 0 and at most {MAX_DROP_PERCENT:g}, "
+            f"got {self.feeder_max_drop_percent}",
+        )
         for name in ("min_area_mm2", "coil_a"):
-            if not (math.isfinite(getattr(self, name)) and getattr(self, name) > 0):
-                raise PlanError(f"{name} must be above 0, got {getattr(self, name)}")
+            require_positive(getattr(self, name), name)
         for name in ("contact_ohm", "min_fuse_a"):
-            if not (math.isfinite(getattr(self, name)) and getattr(self, name) >= 0):
-                raise PlanError(f"{name} must be 0 or more, got {getattr(self, name)}")
+            require_not_negative(getattr(self, name), name)
 
     @property
     def stocked(self) -> tuple[str, ...]:
@@ -143,8 +142,7 @@ class LengthRules:
 
     def __post_init__(self) -> None:
         for name in ("end_allowance_m", "slack_ratio", "ground_pigtail_m", "moving_loop_m", "drip_loop_m"):
-            if not (math.isfinite(getattr(self, name)) and getattr(self, name) >= 0):
-                raise PlanError(f"{name} must be 0 or more, got {getattr(self, name)}")
+            require_not_negative(getattr(self, name), name)
 
     def cut_length_m(self, path_m: float, loops_m: float = 0.0) -> float:
         """Length to cut for a path of ``path_m`` with loops of ``loops_m`` on its way [m].
@@ -187,13 +185,10 @@ class RouteRules:
     moving_share: float = 1.0
 
     def __post_init__(self) -> None:
-        if self.route_by not in list(RouteBy):
-            raise PlanError(f"route_by must be one of {', '.join(RouteBy)}, got {self.route_by}")
-        if not (math.isfinite(self.hot_from_c) and -60 <= self.hot_from_c <= 250):
-            raise PlanError(f"hot_from_c must be -60 to 250, got {self.hot_from_c}")
+        require(self.route_by in list(RouteBy), f"route_by must be one of {', '.join(RouteBy)}, got {self.route_by}")
+        require_within(self.hot_from_c, -60, 250, "hot_from_c")
         for name in ("hot_per_k", "moving_share"):
-            if not 0 <= getattr(self, name) <= 10:
-                raise PlanError(f"{name} must be 0 to 10, got {getattr(self, name)}")
+            require_within(getattr(self, name), 0, 10, name)
 
     def counted_m(self, length_m: float, ambient_c: float, *, moves: bool) -> float:
         """What a stretch counts for [m].
@@ -235,12 +230,44 @@ class PanelRules:
     heavy_from_a: float = 15.0
 
     def __post_init__(self) -> None:
-        if not 0 <= self.spare_share <= 2:
-            raise PlanError(f"spare_share must be 0 to 2, got {self.spare_share}")
-        if not 0 < self.heavy_share <= 1:
-            raise PlanError(f"heavy_share must be above 0 and at most 1, got {self.heavy_share}")
-        if not (math.isfinite(self.heavy_from_a) and self.heavy_from_a >= 0):
-            raise PlanError(f"heavy_from_a must be 0 or more, got {self.heavy_from_a}")
+        require_within(self.spare_share, 0, 2, "spare_share")
+        require_share(self.heavy_share, "heavy_share")
+        require_not_negative(self.heavy_from_a, "heavy_from_a")
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyRules:
+    """What battery, alternator, panels and contacts are taken for where the plan does not say.
+
+    Parameters
+    ----------
+    usable_share : float
+        Share of the battery's capacity that may be gone and the engine still cranks (common practice, no source).
+    least_days : float
+        Days that a parked vehicle is to start after (common practice, no source).
+    panel_bus_a : float
+        Greatest current of a panel's bus bar [A] (common practice, no source); 0 = not known.
+    switch_a : float
+        Resistive rating of a switch at system voltage [A] (common practice, no source).
+    key_switch_a : float
+        The same of the key switch [A] (common practice, no source).
+    """
+
+    usable_share: float = 0.5
+    least_days: float = 7.0
+    panel_bus_a: float = 100.0
+    switch_a: float = 20.0
+    key_switch_a: float = 30.0
+
+    def __post_init__(self) -> None:
+        if not 0 < self.usable_share <= 1:
+            raise PlanError(f"usable_share must be above 0 and at most 1, got {self.usable_share}")
+        for name in ("switch_a", "key_switch_a"):
+            if not (math.isfinite(getattr(self, name)) and getattr(self, name) > 0):
+                raise PlanError(f"{name} must be above 0, got {getattr(self, name)}")
+        for name in ("least_days", "panel_bus_a"):
+            if not (math.isfinite(getattr(self, name)) and getattr(self, name) >= 0):
+                raise PlanError(f"{name} must be 0 or more, got {getattr(self, name)}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,3 +278,4 @@ class BuildRules:
     lengths: LengthRules = field(default_factory=LengthRules)
     panel: PanelRules = field(default_factory=PanelRules)
     routes: RouteRules = field(default_factory=RouteRules)
+    supply: SupplyRules = field(default_factory=SupplyRules)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
-from circuits.errors import PlanError
+from circuits.bounds import require_within
 
 MAX_CLIP_SPACING_M = 0.61
 """Widest support spacing of a loom on metal supports (46 CFR 183.340(b)(4): 24 in)."""
@@ -56,17 +55,12 @@ class TakeoffRules:
 
     def __post_init__(self) -> None:
         for name in ("spare_fuses", "labels_per_wire", "repair_splices"):
-            _within(name, getattr(self, name), 0, MAX_COUNT)
-        _within("spare_positions_percent", self.spare_positions_percent, 0, 200)
-        _within("clip_spacing_m", self.clip_spacing_m, 0.05, MAX_CLIP_SPACING_M)
-        _within("tape_m_per_loom_m", self.tape_m_per_loom_m, 0, 20)
-        _within("tape_width_m", self.tape_width_m, 0.005, 0.1)
-        _within("tape_overlap", self.tape_overlap, 0, 0.9)
+            require_within(getattr(self, name), 0, MAX_COUNT, name)
+        require_within(self.spare_positions_percent, 0, 200, "spare_positions_percent")
+        require_within(self.clip_spacing_m, 0.05, MAX_CLIP_SPACING_M, "clip_spacing_m")
+        require_within(self.tape_m_per_loom_m, 0, 20, "tape_m_per_loom_m")
+        require_within(self.tape_width_m, 0.005, 0.1, "tape_width_m")
+        require_within(self.tape_overlap, 0, 0.9, "tape_overlap")
         for name in ("heat_shrink_end_m", "heat_shrink_splice_m"):
-            _within(name, getattr(self, name), 0, 0.5)
-        _within("repair_wire_m", self.repair_wire_m, 0, 10)
-
-
-def _within(name: str, value: float, lowest: float, highest: float) -> None:
-    if not (math.isfinite(value) and lowest <= value <= highest):
-        raise PlanError(f"{name} must lie from {lowest:g} to {highest:g}, got {value}")
+            require_within(getattr(self, name), 0, 0.5, name)
+        require_within(self.repair_wire_m, 0, 10, "repair_wire_m")
