@@ -260,14 +260,11 @@ class SupplyRules:
     key_switch_a: float = 30.0
 
     def __post_init__(self) -> None:
-        if not 0 < self.usable_share <= 1:
-            raise PlanError(f"usable_share must be above 0 and at most 1, got {self.usable_share}")
+        require_share(self.usable_share, "usable_share")
         for name in ("switch_a", "key_switch_a"):
-            if not (math.isfinite(getattr(self, name)) and getattr(self, name) > 0):
-                raise PlanError(f"{name} must be above 0, got {getattr(self, name)}")
+            require_positive(getattr(self, name), name)
         for name in ("least_days", "panel_bus_a"):
-            if not (math.isfinite(getattr(self, name)) and getattr(self, name) >= 0):
-                raise PlanError(f"{name} must be 0 or more, got {getattr(self, name)}")
+            require_not_negative(getattr(self, name), name)
 
 
 @dataclass(frozen=True, slots=True)

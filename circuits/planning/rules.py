@@ -9,7 +9,17 @@ from django.db import transaction
 
 from circuits.plan import FuseFamily
 from circuits.planning.models import BuildRulesRow, new_stamp
-from circuits.rules import AmpacityBy, BuildRules, LengthRules, PanelRules, RouteBy, RouteRules, Series, SizingRules
+from circuits.rules import (
+    AmpacityBy,
+    BuildRules,
+    LengthRules,
+    PanelRules,
+    RouteBy,
+    RouteRules,
+    Series,
+    SizingRules,
+    SupplyRules,
+)
 
 ONLY_ROW = 1
 NO_ROW_STAMP = "defaults"
@@ -58,7 +68,8 @@ def rules_fields(rules: BuildRules) -> dict[str, Any]:
     >>> rules_from_fields(rules_fields(BuildRules())) == BuildRules()
     True
     """
-    return asdict(rules.sizing) | asdict(rules.lengths) | asdict(rules.panel) | asdict(rules.routes)
+    groups = (rules.sizing, rules.lengths, rules.panel, rules.routes, rules.supply)
+    return {name: value for group in groups for name, value in asdict(group).items()}
 
 
 def rules_from_fields(stored: dict[str, Any]) -> BuildRules:
@@ -67,9 +78,12 @@ def rules_from_fields(stored: dict[str, Any]) -> BuildRules:
     lengths = {f.name: stored[f.name] for f in fields(LengthRules) if f.name in stored}
     panel = {f.name: stored[f.name] for f in fields(PanelRules) if f.name in stored}
     routes = {f.name: stored[f.name] for f in fields(RouteRules) if f.name in stored}
+    supply = {f.name: stored[f.name] for f in fields(SupplyRules) if f.name in stored}
     if "route_by" in routes:
         routes["route_by"] = RouteBy(routes["route_by"])
     for name, read in (("series", Series), ("fuse_family", FuseFamily), ("ampacity_by", AmpacityBy), ("sizes", tuple)):
         if name in sizing:
             sizing[name] = read(sizing[name])
-    return BuildRules(SizingRules(**sizing), LengthRules(**lengths), PanelRules(**panel), RouteRules(**routes))
+    return BuildRules(
+        SizingRules(**sizing), LengthRules(**lengths), PanelRules(**panel), RouteRules(**routes), SupplyRules(**supply)
+    )

@@ -22,6 +22,7 @@ from circuits.rules import (
     RouteRules,
     Series,
     SizingRules,
+    SupplyRules,
 )
 from circuits.units import (
     exact,
@@ -43,6 +44,13 @@ def _area(text: str) -> float:
 
 def _share(text: str) -> float:
     return round(parse_percent(text) / 100, 9)
+
+
+def _days(text: str) -> float:
+    try:
+        return float(text.strip().casefold().removesuffix("days").removesuffix("day").strip().replace(",", "."))
+    except ValueError:
+        raise QuantityError(f"{text!r} is no number of days; expected one such as 7") from None
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +100,14 @@ ROUTE_FIGURES = {
     "hot_per_k": Figure("Hot, % longer a kelvin", "How much longer it counts.", _share, 2),
     "moving_share": Figure("Moving, % longer", "How much longer a stretch counts that bends in use.", _share, 2),
 }
-FIGURES = SIZING_FIGURES | LENGTH_FIGURES | PANEL_FIGURES | ROUTE_FIGURES
+SUPPLY_FIGURES = {
+    "usable_share": Figure("Usable charge, % of battery", "May be gone, and the engine still cranks.", _share, 2),
+    "least_days": Figure("Parked days", "A vehicle is to start after so many days; 0 = not looked at.", _days),
+    "panel_bus_a": Figure("Bus bar of a panel A", "Greatest current; 0 = not known.", parse_current_a),
+    "switch_a": Figure("Usual switch A", "Resistive rating of a switch whose rating is not known.", parse_current_a),
+    "key_switch_a": Figure("Usual key switch A", "The same of the key switch.", parse_current_a),
+}
+FIGURES = SIZING_FIGURES | LENGTH_FIGURES | PANEL_FIGURES | ROUTE_FIGURES | SUPPLY_FIGURES
 
 
 class BuildRulesForm(forms.Form):
@@ -174,6 +189,7 @@ class BuildRulesForm(forms.Form):
                 LengthRules(**{name: figures[name] for name in LENGTH_FIGURES}),
                 PanelRules(**{name: figures[name] for name in PANEL_FIGURES}),
                 RouteRules(route_by=RouteBy(cleaned["route_by"]), **{name: figures[name] for name in ROUTE_FIGURES}),
+                SupplyRules(**{name: figures[name] for name in SUPPLY_FIGURES}),
             )
         except (PlanError, LoomwrightError) as error:
             self.add_error(None, str(error))
@@ -186,6 +202,7 @@ def initial(rules: BuildRules) -> dict[str, Any]:
     figures |= {name: exact(getattr(rules.lengths, name), figure.shift) for name, figure in LENGTH_FIGURES.items()}
     figures |= {name: exact(getattr(rules.panel, name), figure.shift) for name, figure in PANEL_FIGURES.items()}
     figures |= {name: exact(getattr(rules.routes, name), figure.shift) for name, figure in ROUTE_FIGURES.items()}
+    figures |= {name: exact(getattr(rules.supply, name), figure.shift) for name, figure in SUPPLY_FIGURES.items()}
     return figures | {
         "series": sizing.series.value,
         "sizes_awg": list(sizing.stocked if sizing.series is Series.AWG else STOCKED_SIZES[Series.AWG]),
