@@ -247,6 +247,32 @@ def parse_resistance_ohm(text: str) -> float:
     return _parse(text, _RESISTANCE)
 
 
+def parse_reading(text: str) -> tuple[float, str]:
+    """Value and unit of a meter reading typed with its unit, whichever of ohm, volt and ampere it is in.
+
+    Raises
+    ------
+    QuantityError
+
+    Examples
+    --------
+    >>> parse_reading("380 mA"), parse_reading("11.9 V")
+    ((0.38, 'A'), (11.9, 'V'))
+    >>> parse_reading("12")
+    Traceback (most recent call last):
+    ...
+    circuits.errors.QuantityError: found '12', expected a reading with its unit, such as 11.9 V, 380 mA or 0.4 ohm
+    """
+    expected = "a reading with its unit, such as 11.9 V, 380 mA or 0.4 ohm"
+    parsers = (("ohm", parse_resistance_ohm), ("V", parse_voltage_v), ("A", parse_current_a))
+    for unit, parse in parsers if any(sign.isalpha() or sign == "Ω" for sign in text) else ():
+        try:
+            return parse(text), unit
+        except QuantityError:
+            continue
+    raise QuantityError(f"found {text!r}, expected {expected}", expected=expected)
+
+
 def parse_milliohm_ohm(text: str) -> float:
     """Resistance [ohm] where a bare number is in milliohms. Raises ``QuantityError``.
 

@@ -16,13 +16,51 @@ from circuits.diagnosis.table import code_count
 from circuits.network.branches import Ints
 from circuits.network.laws import Floats
 
-ISOLATED = 0.9
+ISOLATED = 0.8
 """Share of one group from which it counts as found."""
 
 LEAST_TOLD = 0.005
 """Share, or chance, below which nothing is told of a group or an answer."""
 
+LEAST_BITS = 0.02
+"""Expected information below which a question is not worth asking [bit]."""
+
 MOST_GROUPS, MOST_PROPOSALS, MOST_LEFT = 12, 6, 3
+
+
+@dataclass(frozen=True, eq=False)
+class Standing:
+    """The figures of a search after some answers.
+
+    Parameters
+    ----------
+    hypotheses : Hypotheses
+    share : array of float
+        Of each case.
+    group : array of int
+        Of each case.
+    offered : tuple of Offer
+    told, aside : tuple of Seen
+        Answers that bear on what misbehaves, and the others.
+    """
+
+    hypotheses: Hypotheses
+    share: Floats
+    group: Ints
+    offered: tuple[Offer, ...]
+    told: tuple[Seen, ...]
+    aside: tuple[Seen, ...]
+
+    @property
+    def shares(self) -> Floats:
+        """Share of each group."""
+        return group_shares(self.share, self.group, int(self.group.max()) + 1)
+
+    @property
+    def open_offers(self) -> tuple[Offer, ...]:
+        """Those not asked yet."""
+        asked = {seen.question.key for seen in self.told}
+        return tuple(offer for offer in self.offered if offer.question.key not in asked)
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,59 +175,53 @@ def groups_of(hypotheses: Hypotheses, offered: Sequence[Offer]) -> Ints:
     return np.array(group, dtype=np.int64)[hypotheses.owner]
 
 
-def diagnosis_of(
-    hypotheses: Hypotheses, share: Floats, told: Sequence[Seen], offered: Sequence[Offer], aside: Sequence[Seen]
-) -> Diagnosis:
-    """Put together where the search stands.
+def diagnosis_of(standing: Standing) -> Diagnosis:
+    """Put into words where a search stands.
 
     Parameters
     ----------
-    hypotheses : Hypotheses
-    share : array of float
-        Of each case, after what was told.
-    told, aside : sequence of Seen
-    offered : sequence of Offer
+    standing : Standing
     """
-    group = groups_of(hypotheses, offered)
-    shares = group_shares(share, group, int(group.max()) + 1)
-    groups = _groups(hypotheses, share, group, shares, told)
-    asked = {seen.question.key for seen in told}
-    open_offers = [offer for offer in offered if offer.question.key not in asked]
+    hypotheses, share, shares = standing.hypotheses, standing.share, standing.shares
+    groups = _groups(standing, shares)
+    open_offers = standing.open_offers
     is_isolated = bool(shares.max() >= ISOLATED)
-    apart = hypotheses.owner if is_isolated else group
+    apart = hypotheses.owner if is_isolated else standing.group
     bits = expected_bits(hypotheses, share, apart, open_offers)
     rate = bits / np.array([offer.minutes for offer in open_offers])
-    best = [row for row in np.argsort(-rate, kind="stable").tolist() if bits[row] > 1e-3][:MOST_PROPOSALS]
-    proposals = tuple(_proposal(hypotheses, share, group, open_offers[row], float(bits[row])) for row in best)
+    best = [row for row in np.argsort(-rate, kind="stable").tolist() if bits[row] > LEAST_BITS][:MOST_PROPOSALS]
+    proposals = tuple(_proposal(standing, open_offers[row], float(bits[row])) for row in best)
     has_pairs = any(len(together) > 1 for one in groups[:1] for together in one.suspects)
-    return Diagnosis(groups, proposals, is_isolated, has_pairs, tuple(aside))
+    return Diagnosis(groups, proposals, is_isolated, has_pairs, standing.aside)
 
 
-def _groups(
-    hypotheses: Hypotheses, share: Floats, group: Ints, shares: Floats, told: Sequence[Seen]
-) -> tuple[Group, ...]:
+def _groups(standing: Standing, shares: Floats) -> tuple[Group, ...]:
+    hypotheses, share = standing.hypotheses, standing.share
     found = []
     for number in np.argsort(-shares, kind="stable")[:MOST_GROUPS].tolist():
         if shares[number] < LEAST_TOLD:
             break
-        cases = np.flatnonzero(group == number)
+        cases = np.flatnonzero(standing.group == number)
         own = np.bincount(hypotheses.owner[cases], weights=share[cases], minlength=len(hypotheses.suspects))
         owners = np.unique(hypotheses.owner[cases])
-        ranked = sorted(owners.tolist(), key=lambda one: -own[one])
+        ranked = owners[np.argsort(-own[owners], kind="stable")].tolist()
         best = cases[int(np.argmax(share[cases]))]
-        against = tuple(one for one in told if wrong_answers(hypotheses, [one])[best])
+        against = tuple(one for one in standing.told if wrong_answers(hypotheses, [one])[best])
         found.append(Group(tuple(hypotheses.suspects[one] for one in ranked), float(shares[number]), against))
     return tuple(found)
 
 
-def _proposal(hypotheses: Hypotheses, share: Floats, group: Ints, offer: Offer, bits: float) -> Proposal:
-    question, table = offer.question, hypotheses.table
+def _proposal(standing: Standing, offer: Offer, bits: float) -> Proposal:
+    hypotheses, question = standing.hypotheses, offer.question
+    table = hypotheses.table
     expected = float(table.figures(question)[0]) if question.act in UNITS else None
     outcomes = []
     for code in range(code_count(question.act)):
-        chance, after = after_answer(hypotheses, share, question, code)
+        chance, after = after_answer(hypotheses, standing.share, question, code)
         if chance >= LEAST_TOLD:
-            outcomes.append(Outcome(table.answer_words(question, code), code, chance, _left(hypotheses, after, group)))
+            outcomes.append(
+                Outcome(table.answer_words(question, code), code, chance, _left(hypotheses, after, standing.group))
+            )
     outcomes.sort(key=lambda one: -one.chance)
     return Proposal(offer, bits, expected, tuple(outcomes))
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from circuits.diagnosis.belief import posterior, single_hypotheses, wrong_answers
-from circuits.diagnosis.diagnosis import Diagnosis, diagnosis_of
+from circuits.diagnosis.diagnosis import Diagnosis, Standing, diagnosis_of, groups_of
 from circuits.diagnosis.pairs import with_pairs
 from circuits.diagnosis.priors import prior_shares
 from circuits.diagnosis.questions import Offer, functions_in, offers, states_asked
@@ -63,8 +63,8 @@ class Finder:
     >>> finder = Finder(size_plan(load_starter("closed_car")))
     >>> lit = Setup.of({"lighting": "on"})
     >>> found = finder.diagnose([Seen(Question(Act.LOOK, finder.loads_of("tail lamp left")[0], "", lit), "off")])
-    >>> found.is_isolated, len(found.groups) > 5, found.proposals[0].offer.minutes
-    (False, True, 0.5)
+    >>> found.is_isolated, len(found.groups) > 5, round(found.proposals[0].offer.minutes, 1)
+    (False, True, 1.1)
     """
 
     def __init__(self, plan: SizedPlan) -> None:
@@ -107,6 +107,16 @@ class Finder:
         FinderError
             If nothing was seen that the plan knows.
         """
+        return diagnosis_of(self.standing(seen, counted))
+
+    def standing(self, seen: Sequence[Seen], counted: Mapping[Cause, int] | None = None) -> Standing:
+        """The figures behind ``diagnose``.
+
+        Parameters
+        ----------
+        seen, counted
+            As there.
+        """
         for one in seen:
             self._check(one)
         misbehaving = list(dict.fromkeys(self._misbehaving(seen)))
@@ -119,7 +129,8 @@ class Finder:
         if told and int(wrong_answers(hypotheses, told).min()) >= UNEXPLAINED:
             hypotheses = with_pairs(hypotheses, told)
         share = posterior(hypotheses, told)
-        return diagnosis_of(hypotheses, share, told, self.offers(search, told), aside)
+        offered = tuple(self.offers(search, told))
+        return Standing(hypotheses, share, groups_of(hypotheses, offered), offered, tuple(told), tuple(aside))
 
     def _search(
         self, seeds: list[str], has_neighbours: bool, seen: Sequence[Seen]

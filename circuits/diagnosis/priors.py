@@ -21,7 +21,7 @@ def prior_shares(counted: Mapping[Cause, int] | None = None) -> dict[Cause, floa
     Examples
     --------
     >>> round(prior_shares()[Cause.BAD_GROUND], 3), round(prior_shares({Cause.BAD_GROUND: 20})[Cause.BAD_GROUND], 3)
-    (0.13, 0.565)
+    (0.21, 0.605)
     """
     counted = counted or {}
     total = TABLE_WEIGHT + sum(counted.values())

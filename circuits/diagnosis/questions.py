@@ -8,8 +8,8 @@ from dataclasses import dataclass
 from circuits.diagnosis.predict import fuses_of
 from circuits.diagnosis.scope import Scope
 from circuits.diagnosis.seen import Act, Question, Setup
-from circuits.diagnosis.suspects import Suspect, joint_words
-from circuits.diagnosis.tables import minutes
+from circuits.diagnosis.suspects import Suspect, device_words, joint_words, load_words
+from circuits.diagnosis.tables import minutes_of
 from circuits.network.elements import Part, Switch
 from circuits.network.states import State
 from circuits.network.supply import ENGINE, KEY, LIGHTING
@@ -76,7 +76,7 @@ def offers(
         yield from _fuses(scope, setup, state)
         for node, (words, lands) in places.items():
             question = Question(Act.VOLTS, node, "", setup, state)
-            yield Offer(question, minutes(lands), f"Read volts to battery minus: {words}. Switches: {state}.")
+            yield Offer(question, minutes_of(lands), f"Read volts to battery minus: {words}. Switches: {state}.")
         if opens and not setup.removed:
             yield from _taken_out(scope, setup, state)
     yield from _inspections(suspects)
@@ -87,7 +87,8 @@ def _looks(scope: Scope) -> Iterator[Offer]:
         setup = Setup.of(state.positions)
         for load in scope.built.branches.network.loads:
             question = Question(Act.LOOK, load.name, "", setup, state.name)
-            yield Offer(question, minutes("look"), f"Look at {load.name}. Switches: {state.name}.")
+            thrown = ["switch thrown"] * len(state.positions)
+            yield Offer(question, minutes_of("look", *thrown), f"Look at {load_words(load)}. Switches: {state.name}.")
 
 
 def _fuses(scope: Scope, setup: Setup, state: str) -> Iterator[Offer]:
@@ -97,14 +98,14 @@ def _fuses(scope: Scope, setup: Setup, state: str) -> Iterator[Offer]:
             continue
         name = fuse.removeprefix("fuse: ")
         yield Offer(
-            Question(Act.FUSE, fuse, "", setup, state), minutes("fuse"), f"Look at fuse {name}. Switches: {state}."
+            Question(Act.FUSE, fuse, "", setup, state), minutes_of("fuse"), f"Look at fuse {name}. Switches: {state}."
         )
         refit = Question(Act.REFIT, fuse, "", setup, state)
         words = f"Fit a sound fuse {name} and see whether it holds. Switches: {state}."
-        yield Offer(refit, minutes("fuse") + minutes("pull"), words)
+        yield Offer(refit, minutes_of("fuse", "pull"), words)
         amps = Question(Act.AMPS, fuse, "", setup, state)
         words = f"Put an ammeter in place of fuse {name}. Switches: {state}."
-        yield Offer(amps, minutes("fuse") + minutes("ammeter"), words)
+        yield Offer(amps, minutes_of("fuse", "ammeter"), words)
 
 
 def _taken_out(scope: Scope, setup: Setup, state: str) -> Iterator[Offer]:
@@ -118,13 +119,13 @@ def _taken_out(scope: Scope, setup: Setup, state: str) -> Iterator[Offer]:
         without = Setup(setup.positions, (load.branch,))
         for fuse in fuses:
             name = fuse.removeprefix("fuse: ")
-            words = f"Unplug {load.name}, fit a sound fuse {name} and see whether it holds. Switches: {state}."
-            yield Offer(Question(Act.REFIT, fuse, "", without, state), minutes("fuse") + minutes("unplug"), words)
+            words = f"Unplug {load_words(load)}, fit a sound fuse {name} and see whether it holds. Switches: {state}."
+            yield Offer(Question(Act.REFIT, fuse, "", without, state), minutes_of("fuse", "unplug"), words)
     for fuse in fuses:
         without = Setup(setup.positions, (fuse,))
         for load in loads:
-            words = f"Pull fuse {fuse.removeprefix('fuse: ')}, look at {load.name}. Switches: {state}."
-            yield Offer(Question(Act.LOOK, load.name, "", without, state), minutes("look") + minutes("pull"), words)
+            words = f"Pull fuse {fuse.removeprefix('fuse: ')}, look at {load_words(load)}. Switches: {state}."
+            yield Offer(Question(Act.LOOK, load.name, "", without, state), minutes_of("look", "pull"), words)
 
 
 def reading_places(scope: Scope) -> Iterator[tuple[str, tuple[str, str]]]:
@@ -148,13 +149,12 @@ def reading_places(scope: Scope) -> Iterator[tuple[str, tuple[str, str]]]:
                 device = joint.end if side == "end" else joint.start
                 assert isinstance(device, str)
                 terminals = f" terminal {end.terminal}" if end.terminal else ""
-                place = end.device if end.place in end.device else f"{end.device} at {end.place}"
-                yield device, (f"{place}{terminals} itself", str(lands))
+                yield device, (f"{device_words(end)}{terminals} itself", str(lands))
 
 
 def _inspections(suspects: Sequence[Suspect]) -> Iterator[Offer]:
     for at in dict.fromkeys(one.at for one in suspects):
         one = next(suspect for suspect in suspects if suspect.at == at)
         what = one.words.partition(": ")[2]
-        cost = minutes("inspect wire") if one.lands == "inspect wire" else minutes(one.lands) + minutes("inspect")
+        cost = minutes_of("inspect wire") if one.lands == "inspect wire" else minutes_of(one.lands, "inspect")
         yield Offer(Question(Act.INSPECT, at), cost, f"Look closely: {what}.")

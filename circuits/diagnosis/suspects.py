@@ -7,14 +7,15 @@ from dataclasses import dataclass
 
 from circuits.diagnosis.scope import Scope
 from circuits.diagnosis.tables import Cause, kinds
-from circuits.network.elements import Part, Relay, Switch
+from circuits.network.elements import Load, Part, Relay, Switch
 from circuits.network.faults import Fault, FaultKind
 from circuits.network.supply import BODY
 from circuits.sized import SizedCircuit, SizedWire
 from circuits.wiring import End, Lands, Role
 
 BAD_OHM = (0.3, 1.5, 8.0)
-"""Resistances that stand for a bad joint, from warm to nearly open [ohm] (common practice, no source)."""
+"""Resistances that stand for a bad joint, from warm to nearly open [ohm]; one that is off comes on top (common
+practice, no source)."""
 
 MOST_SHORTS = 24
 """Pairs of wires between which a short is looked for."""
@@ -73,8 +74,8 @@ def suspects_of(scope: Scope, *, with_neighbours: bool = False) -> tuple[Suspect
     >>> from circuits.electrical.sizing import size_plan
     >>> from circuits.sheets import load_starter
     >>> suspects = suspects_of(scope_of(size_plan(load_starter("closed_car")), ["tail lamp left"]))
-    >>> [one.words for one in suspects if one.cause is Cause.LOST_GROUND]
-    ["ground off: battery's ground strap", 'ground off: boot ground']
+    >>> [one.words for one in suspects if one.cause is Cause.BAD_GROUND]
+    ["bad ground or ground off: battery's ground strap", 'bad ground or ground off: boot ground']
     """
     found = [*_of_circuits(scope), *_of_grounds(scope), *_of_buses(scope), *_swapped(scope)]
     return (*found, *(_shorts_between(scope) if with_neighbours else ()))
@@ -97,8 +98,13 @@ def _of_wire(sized: SizedWire) -> Iterator[Suspect]:
         yield _suspect(Cause.SHORT_TO_GROUND, wire.name, where, wire.circuit, [(short,)], "inspect wire")
     for name, end in ((f"{wire.name} start", wire.start), (f"{wire.name} end", wire.end)):
         joint, words = f"joint at {name}", joint_words(wire.name, end)
-        yield _suspect(Cause.LOOSE_TERMINAL, joint, words, wire.circuit, [_open(joint)], end.lands)
         yield _suspect(Cause.BAD_JOINT, joint, words, wire.circuit, _worse(joint), end.lands)
+
+
+def device_words(end: End) -> str:
+    """The device a wire ends on, for people, with its place."""
+    device = end.device.removeprefix("load: ")
+    return device if end.place in device else f"{device} at {end.place}"
 
 
 def joint_words(wire: str, end: End) -> str:
@@ -107,10 +113,10 @@ def joint_words(wire: str, end: End) -> str:
     Examples
     --------
     >>> joint_words("horn/1", End("grille", Lands.LOAD, "load: horn at grille"))
-    'wire horn/1 on load: horn at grille'
+    'wire horn/1 on horn at grille'
     """
     at = f", cavity {end.cavity} of {end.connector}" if end.connector else ""
-    device = end.device if end.place in end.device else f"{end.device} at {end.place}"
+    device = device_words(end)
     terminal = f" terminal {end.terminal}" if end.terminal else ""
     return f"wire {wire} on {device}{terminal}{at}"
 
@@ -131,7 +137,18 @@ def _of_devices(scope: Scope, one: SizedCircuit) -> Iterator[Suspect]:
             yield _suspect(Cause.OPEN_COIL, element.coil, element.name, circuit, [_open(element.coil)], "relay")
     for load in scope.built.branches.network.loads:
         if load.circuit == circuit:
-            yield _suspect(Cause.DEAD_LOAD, load.branch, load.name, circuit, [_open(load.branch)], "load")
+            yield _suspect(Cause.DEAD_LOAD, load.branch, load_words(load), circuit, [_open(load.branch)], "load")
+
+
+def load_words(load: Load) -> str:
+    """A load for people: without what its name in the network has beside.
+
+    Examples
+    --------
+    >>> load_words(Load("load: horn at grille of horns", "horns", "grille", Part.COIL, "a", "b", "c", 12.0, 5.0))
+    'horn at grille'
+    """
+    return load.name.removeprefix("load: ").removesuffix(f" of {load.circuit}")
 
 
 def _of_contact(element: Switch | Relay, branch: str, start: str, end: str, lands: str) -> Iterator[Suspect]:
@@ -155,7 +172,6 @@ def _of_grounds(scope: Scope) -> Iterator[Suspect]:
     for element in branches.network.elements:
         if element.part is Part.CHASSIS and (element.start in used or element.name == "ground strap"):
             words = element.start.removeprefix("ground: ") if element.start in used else "battery's ground strap"
-            yield _suspect(Cause.LOST_GROUND, element.name, words, "", [_open(element.name)], "ground point")
             yield _suspect(Cause.BAD_GROUND, element.name, words, "", _worse(element.name), "ground point")
 
 
@@ -223,4 +239,4 @@ def _open(branch: str) -> tuple[Fault, ...]:
 
 
 def _worse(branch: str) -> list[tuple[Fault, ...]]:
-    return [(Fault(FaultKind.CORRODED_JOINT, branch, ohm=ohm),) for ohm in BAD_OHM]
+    return [*((Fault(FaultKind.CORRODED_JOINT, branch, ohm=ohm),) for ohm in BAD_OHM), _open(branch)]

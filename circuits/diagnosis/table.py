@@ -19,7 +19,7 @@ AS_IT_SHOULD, NOTHING, FULL, BETWEEN, REVERSED = range(5)
 """Classes of a reading: a bad joint may have any resistance, so that no figure of its own can be expected of it."""
 
 CLASS_WORDS = ("as it should", "about nothing", "as high as the supply", "in between", "the wrong way round")
-NEAR_SHARE = {Act.VOLTS: 0.04, Act.AMPS: 0.2, Act.OHMS: 0.2}
+NEAR_SHARE = {Act.VOLTS: 0.07, Act.AMPS: 0.2, Act.OHMS: 0.2}
 """How near a reading counts as it should: share of the supply for volts, else of what it should be (our own choice)."""
 
 NEAR_OHM = 0.3

@@ -13,9 +13,7 @@ class Cause(StrEnum):
     """Kinds of cause that the finder knows."""
 
     BAD_JOINT = "bad_joint"
-    LOOSE_TERMINAL = "loose_terminal"
     OPEN_WIRE = "open_wire"
-    LOST_GROUND = "lost_ground"
     BAD_GROUND = "bad_ground"
     BLOWN_FUSE = "blown_fuse"
     DEAD_LOAD = "dead_load"
@@ -81,8 +79,13 @@ def _minutes() -> dict[str, float]:
         return {row["name"]: float(row["minutes"]) for row in csv.DictReader(file)}
 
 
-def minutes(name: str) -> float:
-    """Minutes of an act, or of reaching a kind of place.
+def minutes_of(*acts: str) -> float:
+    """Minutes of one step: to read and enter it, and for each act or kind of place it takes.
+
+    Parameters
+    ----------
+    *acts
+        Names of the table.
 
     Raises
     ------
@@ -91,7 +94,7 @@ def minutes(name: str) -> float:
 
     Examples
     --------
-    >>> minutes("look")
-    0.5
+    >>> minutes_of("look"), minutes_of("look", "pull")
+    (1.0, 1.5)
     """
-    return _minutes()[name]
+    return _minutes()["step"] + sum(_minutes()[act] for act in acts)

@@ -8,38 +8,12 @@ from typing import Any
 from django import forms
 
 from circuits.errors import QuantityError, UnreadableError
-from circuits.units import parse_current_a, parse_resistance_ohm, parse_voltage_v
+from circuits.units import parse_reading
 from shop.faults.models import MAX_TEXT, Fault, Weight
 from shop.faults.photos import Photo, clean_photo
 from shop.faults.services import Symptom, Tried
 
 MAX_MINUTES = 24 * 60
-PARSERS = (("ohm", parse_resistance_ohm), ("V", parse_voltage_v), ("A", parse_current_a))
-
-
-def read_reading(typed: str) -> tuple[float, str]:
-    """Value and unit of a reading typed with its unit, whichever of ohm, volt and ampere it is in.
-
-    Raises
-    ------
-    QuantityError
-
-    Examples
-    --------
-    >>> read_reading("380 mA"), read_reading("11.9 V")
-    ((0.38, 'A'), (11.9, 'V'))
-    >>> read_reading("12")
-    Traceback (most recent call last):
-    ...
-    circuits.errors.QuantityError: found '12', expected a reading with its unit, such as 11.9 V, 380 mA or 0.4 ohm
-    """
-    expected = "a reading with its unit, such as 11.9 V, 380 mA or 0.4 ohm"
-    for unit, parse in PARSERS if any(sign.isalpha() or sign == "Ω" for sign in typed) else ():
-        try:
-            return parse(typed), unit
-        except QuantityError:
-            continue
-    raise QuantityError(f"found {typed!r}, expected {expected}", expected=expected)
 
 
 class PhotoField(forms.FileField):
@@ -115,7 +89,7 @@ class TriedForm(forms.Form):
         if not typed:
             return "", None, ""
         try:
-            value, unit = read_reading(typed)
+            value, unit = parse_reading(typed)
         except QuantityError as error:
             raise forms.ValidationError(str(error)) from error
         return typed, value, unit
