@@ -10,5 +10,8 @@ class SiteConfig(AppConfig):
     label = "site"
 
     def ready(self) -> None:
-        """Make the site's Celery app the current one."""
+        """Make the site's Celery app the current one; keep customers' addresses out of the logs of web servers."""
         import shop.celery  # noqa: F401
+        from shop.log_secrets import hide_in_web_servers
+
+        hide_in_web_servers()

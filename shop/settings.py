@@ -132,7 +132,8 @@ LOGGING: dict[str, Any] = {
     "version": 1,
     "disable_existing_loggers": False,
     "formatters": {"line": {"format": "{asctime} {levelname} {name}: {message}", "style": "{"}},
-    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
+    "filters": {"hide_secrets": {"()": "shop.log_secrets.HideSecrets"}},
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line", "filters": ["hide_secrets"]}},
     "root": {"handlers": ["console"], "level": os.environ.get("LOOMWRIGHT_LOG_LEVEL", "WARNING")},
     # A page not found or refused is the visitor's news; a failed one is ours.
     "loggers": {"django.request": {"level": "ERROR"}},

@@ -14,6 +14,7 @@ from estimating.quotes.letterheads import shop_letterhead
 from estimating.quotes.rules import RefusedError
 from shop.billing.agreement import Agreement, Difference, agreement_of, difference_of
 from shop.billing.change_record import ChangeHeading, ChangeRecord, fingerprint, write_change
+from shop.billing.events import change_accepted
 from shop.billing.models import Account, Change, ChangeState
 from shop.jobs.models import Job
 
@@ -153,6 +154,8 @@ def answer_change(*, change: Change, accepted: bool, name: str, at: datetime, by
         state_now = ChangeState(Change.objects.values_list("state", flat=True).get(pk=change.pk))
         raise RefusedError(f"Change {change.number} is not with the customer any more: {state_now.label}.")
     change.refresh_from_db()
+    if accepted:
+        change_accepted.send(sender=Change, change=change, at=at)
     return change
 
 

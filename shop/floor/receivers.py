@@ -1,4 +1,4 @@
-"""What the floor does when a quote is accepted: the work is laid out, in the same transaction."""
+"""What the floor does when the customer accepts a quote or a change: the work is laid out, in the same transaction."""
 
 from __future__ import annotations
 
@@ -9,6 +9,8 @@ from django.dispatch import receiver
 
 from estimating.quotes.events import quote_accepted
 from estimating.quotes.models import QuoteRevision
+from shop.billing.events import change_accepted
+from shop.billing.models import Change
 from shop.floor.layout import lay_out_work
 from shop.jobs.models import Job
 
@@ -19,3 +21,9 @@ def when_accepted(revision: QuoteRevision, at: datetime, **_: Any) -> None:
     job = Job.objects.select_related("plan").filter(quote=revision.quote_id).first()
     if job is not None:
         lay_out_work(job=job, at=at)
+
+
+@receiver(change_accepted)
+def when_change_accepted(change: Change, at: datetime, **_: Any) -> None:
+    """Lay the work out anew from what is agreed now; ticks and hours stay."""
+    lay_out_work(job=Job.objects.select_related("plan").get(pk=change.job_id), at=at)

@@ -73,7 +73,7 @@ class Line:
     ----------
     place : Place
     kind : str
-        Key of the log's kind: ``plan``, ``quote``, ``checks``, ``faults``, ``money``, ``handover``.
+        Key of the log's kind: such as ``plan``, ``work`` or ``money``.
     by : str
         Who; empty where it is not known.
     what : str

@@ -12,6 +12,7 @@ from circuits.planning.models import PlanChange
 from estimating.quotes.models import QuoteRevision
 from shop.billing.models import Change, Document, Payment
 from shop.faults.models import FaultEvent, FaultTest
+from shop.floor.models import HoursCorrection, HoursEntry, Tick
 from shop.handover.models import Handover
 from shop.history import words
 from shop.history.words import Told
@@ -50,13 +51,14 @@ class Log:
 
 KINDS = {
     "plan": "Plan",
+    "work": "Work and hours",
     "checks": "Checks",
     "faults": "Faults",
     "money": "Quote and money",
     "handover": "Handover",
     "links": "Customer links",
 }
-PRICES, MONEY = "quotes.view_prices", "billing.view_money"
+PRICES, MONEY, WORK = "quotes.view_prices", "billing.view_money", "floor.view_work"
 
 
 def _revisions(job: Job) -> QuerySet[Any]:
@@ -107,6 +109,21 @@ def _fault_tests(job: Job) -> QuerySet[Any]:
     return FaultTest.objects.filter(fault__job=job).select_related("fault", "by")
 
 
+def _pressed(job: Job) -> QuerySet[Any]:
+    """Hours that began with a press; those added by hand are told by their correction."""
+    return HoursEntry.objects.filter(package__job=job, tap__isnull=False).select_related("package", "person")
+
+
+def _corrections(job: Job) -> QuerySet[Any]:
+    return HoursCorrection.objects.filter(entry__package__job=job).select_related(
+        "entry__package", "entry__person", "by"
+    )
+
+
+def _ticks(job: Job) -> QuerySet[Any]:
+    return Tick.objects.filter(package__job=job).select_related("package", "by", "undone_by")
+
+
 def _plan_changes(job: Job) -> QuerySet[Any]:
     return PlanChange.objects.filter(plan=job.plan_id)
 
@@ -125,6 +142,11 @@ LOGS: tuple[Log, ...] = (
     Log("money", _revisions, "sent_at", words.quote_sent, permission=PRICES),
     Log("faults", _fault_events, "at", words.fault_event, "fault__does"),
     Log("faults", _fault_tests, "at", words.fault_test, "fault__does"),
+    Log("work", _corrections, "at", words.hours_corrected, "entry__package__section", WORK),
+    Log("work", _pressed, "stopped_at", words.hours_stopped, "package__section", WORK),
+    Log("work", _pressed, "started_at", words.hours_started, "package__section", WORK),
+    Log("work", _ticks, "undone_at", words.tick_taken_back, "circuit", WORK),
+    Log("work", _ticks, "at", words.ticked, "circuit", WORK),
     Log("checks", _battery, "at", words.battery),
     Log("checks", _readings, "at", words.reading, "check_row__what"),
     Log("checks", _sheets, "made_at", words.sheet_made),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from datetime import datetime
 
 from django.utils import timezone
 
@@ -12,6 +13,7 @@ from estimating.quotes.models import QuoteRevision
 from estimating.quotes.paper_words import InWords
 from shop.billing.models import Change, Document, Payment
 from shop.faults.models import FaultEvent, FaultTest
+from shop.floor.models import HoursCorrection, HoursEntry, Tick
 from shop.handover.models import Handover
 from shop.links.models import CustomerLink, LinkAct
 from shop.proof.judging import limits_in_words
@@ -73,6 +75,42 @@ def fault_test(row: FaultTest) -> Told:
     result = "" if row.passed is None else " passed" if row.passed else " failed"
     what = f"re-test{result}" if row.is_retest else "test"
     return Told(str(row.by), what, str(row.fault), _said(row.what, row.reading))
+
+
+def hours_started(row: HoursEntry) -> Told:
+    """Somebody began on a package."""
+    return Told(str(row.person), "work started", str(row.package))
+
+
+def hours_stopped(row: HoursEntry) -> Told:
+    """Somebody left a package."""
+    return Told(str(row.person), "work stopped", str(row.package))
+
+
+def hours_corrected(row: HoursCorrection) -> Told:
+    """Hours were set right or added by hand: what they said, and why."""
+    entry = row.entry
+    whose = "" if entry.person_id == row.by_id else f"hours of {entry.person}"
+    if not row.was:
+        return Told(str(row.by), "hours added by hand", str(entry.package), _said(whose, row.reason))
+    what = "hours struck out" if entry.is_struck else "hours set right"
+    was = f"was {row.was['package']}, {_moment(row.was['start'])} to {_moment(row.was['stop'])}"
+    return Told(str(row.by), what, str(entry.package), _said(whose, row.reason, was))
+
+
+def _moment(text: str | None) -> str:
+    """A kept moment by the shop's clock."""
+    return timezone.localtime(datetime.fromisoformat(text)).strftime(_MOMENT) if text else "running"
+
+
+def ticked(row: Tick) -> Told:
+    """A circuit was done."""
+    return Told(str(row.by), "ticked", row.circuit or "the whole package", (str(row.package),))
+
+
+def tick_taken_back(row: Tick) -> Told:
+    """A circuit was not done after all."""
+    return Told(str(row.undone_by), "tick taken back", row.circuit or "the whole package", (str(row.package),))
 
 
 def quote_sent(row: QuoteRevision) -> Told:

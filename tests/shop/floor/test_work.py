@@ -34,8 +34,9 @@ def test_acceptance_lays_the_work_out_from_the_frozen_revision(job):
     assert not Package.objects.filter(section="boot").exists()
 
 
-def test_an_accepted_change_is_laid_out_with_the_rest_and_told_until_then(client, job, owner):
+def test_an_accepted_change_is_laid_out_by_itself_and_told_until_then(client, job, owner):
     client.force_login(owner)
+    tap(owner, "tick", hour(0), package(job, "pull", "front"), "horn")
     lamp = replace(cast.TAIL, name="boot lamp", section="boot")
     replace_plan(
         plan_id=job.plan_id,
@@ -49,10 +50,25 @@ def test_an_accepted_change_is_laid_out_with_the_rest_and_told_until_then(client
     lay_out_work(job=job, at=hour(1))
     assert not Package.objects.filter(section="boot").exists(), "sent is not accepted"
     answer_change(change=change, accepted=True, name="Ada", at=hour(2))
-    assert "has accepted more since" in client.get(page).content.decode()
-    client.post(reverse("floor:lay_out", args=[job.pk]))
     assert package(job, "pull", "boot").circuits == ["boot lamp"]
-    assert "has accepted more since" not in client.get(page).content.decode()
+    assert package(job, "pull", "front").done == 1
+    assert "boot lamp" not in client.get(page).context["unaccepted"]
+
+
+def test_work_and_acceptance_stand_or_fall_together(job, owner, monkeypatch):
+    lamp = replace(cast.TAIL, name="boot lamp", section="boot")
+    plan = replace(cast.PLAN, circuits=(*cast.PLAN.circuits, lamp))
+    replace_plan(plan_id=job.plan_id, plan=plan, expected_version=1, by="Otto")
+    change = send_change(job=Job.objects.get(pk=job.pk), note="", by="Otto", at=hour(1))
+
+    def fails(**_):
+        raise RuntimeError
+
+    monkeypatch.setattr("shop.floor.receivers.lay_out_work", fails)
+    with pytest.raises(RuntimeError):
+        answer_change(change=change, accepted=True, name="Ada", at=hour(2))
+    change.refresh_from_db()
+    assert change.state == "sent"
 
 
 def test_before_acceptance_the_work_is_laid_out_from_the_plan_of_today(db):

@@ -13,12 +13,15 @@ from hypothesis import strategies as st
 from circuits.planning.models import PlanChange
 from shop.faults.models import Weight
 from shop.faults.services import Symptom, raise_fault
+from shop.floor.corrections import Worked, correct
+from shop.floor.models import HoursEntry
 from shop.history.lines import PAGE, Line, Place, PlaceError, merged, read_place
 from shop.history.logs import KINDS, LOGS
 from shop.history.reading import history
 from shop.links.services import accept_by_link, make_link, revoke_link
 from shop.people.models import Role, User
 from shop.people.roles import OWNER
+from tests.shop.floor import cast as floor
 
 NOON = datetime(2031, 5, 2, 12, tzinfo=UTC)
 
@@ -144,3 +147,26 @@ def test_technician_reads_nothing_of_prices(client, job, sent):
 def test_mistyped_address_is_no_fault(client, job, sent, office, query):
     client.force_login(office)
     assert client.get(reverse("history:job", args=[job.pk]) + "?" + query).status_code == 200
+
+
+@pytest.mark.django_db
+def test_work_is_told_with_starts_stops_ticks_and_corrections_but_only_to_those_who_may_see_it(office):
+    job, tessa = floor.booked_job(), floor.member("tessa")
+    pull = floor.package(job, "pull", "front")
+    floor.tap(tessa, "start", floor.hour(0), pull)
+    floor.tap(tessa, "tick", floor.hour(0.5), pull, "horn")
+    floor.tap(tessa, "untick", floor.hour(0.75), pull, "horn")
+    floor.tap(tessa, "stop", floor.hour(1))
+    stopped = Worked(pull, floor.hour(0), floor.hour(2))
+    correct(entry=HoursEntry.objects.get(), worked=stopped, reason="phone was off", by=office, at=floor.hour(3))
+    told = [(line.by, line.what, line.subject) for line in whole(job, kind="work")]
+    assert told == [
+        ("Otto Ledger", "hours set right", "pull: front"),
+        ("Tessa", "work stopped", "pull: front"),
+        ("Tessa", "tick taken back", "horn"),
+        ("Tessa", "ticked", "horn"),
+        ("Tessa", "work started", "pull: front"),
+    ]
+    [corrected] = [line for line in whole(job, about="front") if line.what == "hours set right"]
+    assert corrected.details[:2] == ("hours of Tessa", "phone was off")
+    assert not history(job, allowed=OWNER - {"floor.view_work"}, kind="work").lines
