@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 
 
@@ -31,6 +32,7 @@ def waiting_for(
     faults: Iterable[tuple[str, Iterable[str]]],
     circuits: Iterable[str],
     is_approved: bool,
+    unaccepted: Iterable[str] = (),
 ) -> tuple[Waiting, ...]:
     """Everything a package waits for.
 
@@ -46,6 +48,8 @@ def waiting_for(
         Of the package.
     is_approved : bool
         False while the customer has not accepted.
+    unaccepted : iterable of str
+        Circuits that the plan has changed since, and the customer has not accepted.
 
     Examples
     --------
@@ -55,10 +59,52 @@ def waiting_for(
     """
     mine = set(circuits)
     found = [] if is_approved else [Waiting("approval", "the customer has not accepted")]
+    if changed := [name for name in unaccepted if name in mine]:
+        found.append(Waiting("approval", f"the customer has not accepted the change to {some_of(changed)}"))
     found += [Waiting(cause, words) for cause, words in holds]
     found += [Waiting("fault", words) for words, names in faults if mine & set(names)]
     found += [Waiting("order", f"after {name}") for name, is_done in after if not is_done]
     return tuple(found)
+
+
+MOST_NAMED = 2
+
+
+def some_of(names: Iterable[str]) -> str:
+    """The first few names, and how many more there are.
+
+    Examples
+    --------
+    >>> some_of(["horn", "fan"]), some_of(["horn", "fan", "pump", "clock"])
+    ('horn, fan', 'horn, fan and 2 more')
+    """
+    every = list(dict.fromkeys(names))
+    more = len(every) - MOST_NAMED
+    return ", ".join(every[:MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
+
+
+def parts_in_words(missing: Iterable[tuple[str, date | None]]) -> str:
+    """Which parts are waited for, and until when; empty where none are.
+
+    Parameters
+    ----------
+    missing : iterable of tuple of str and date or None
+        Kind of each, and the day on which it comes; None = it has not been ordered.
+
+    Examples
+    --------
+    >>> parts_in_words([("relay", date(2031, 5, 7)), ("fuse", date(2031, 5, 9))])
+    'waiting for parts: relay, fuse; here on 9 May'
+    >>> parts_in_words([("relay", date(2031, 5, 7)), ("fuse", None)])
+    'waiting for parts: fuse not ordered'
+    """
+    rows = list(missing)
+    if not rows:
+        return ""
+    if unordered := [what for what, comes_on in rows if comes_on is None]:
+        return f"waiting for parts: {some_of(unordered)} not ordered"
+    last = max(comes_on for _, comes_on in rows if comes_on is not None)
+    return f"waiting for parts: {some_of(what for what, _ in rows)}; here on {last.day} {last:%b}"
 
 
 def stand_of(*, is_done: bool, is_begun: bool, waiting: tuple[Waiting, ...]) -> Stand:

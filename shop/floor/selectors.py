@@ -11,11 +11,13 @@ from django.db.models import Exists, F, OuterRef, Prefetch, Q
 from django.utils import timezone
 
 from circuits.harness.order import WorkStage
+from shop.billing.agreement import unaccepted_of
 from shop.faults.models import Fault, Weight
 from shop.floor.estimate import Forecast, Standing, forecast
 from shop.floor.models import Hold, HoursEntry, Package, WorkLayout
-from shop.floor.rules import Stand, Waiting, stand_of, waiting_for
+from shop.floor.rules import Stand, Waiting, parts_in_words, stand_of, waiting_for
 from shop.jobs.models import Job, Stage
+from shop.materials.shortage import Shortage, shortages_of
 from shop.people.models import User
 
 BLOCKING = (Weight.DANGER, Weight.STOPS)
@@ -48,12 +50,16 @@ class PackageState:
 
 @dataclass(frozen=True, slots=True)
 class WorkState:
-    """The work of a job. ``aside`` are packages the plan no longer has, but hours are booked to."""
+    """The work of a job. ``aside`` are packages the plan no longer has, but hours are booked to.
+
+    ``unaccepted`` names circuits that the plan has changed since the customer accepted.
+    """
 
     job: Job
     layout: WorkLayout | None
     packages: tuple[PackageState, ...]
     aside: tuple[PackageState, ...]
+    unaccepted: tuple[str, ...] = ()
 
     @property
     def forecast(self) -> Forecast:
@@ -83,8 +89,17 @@ class WorkState:
         return tuple(live or held[:1])
 
 
+@dataclass(frozen=True, slots=True)
+class Blocks:
+    """What may hold up the packages of one job, beside holds noted by hand."""
+
+    faults: tuple[Fault, ...] = ()
+    shortages: tuple[Shortage, ...] = ()
+    unaccepted: tuple[str, ...] = ()
+
+
 def work_state(job: Job, now: datetime) -> WorkState:
-    """How the work of one job stands. Five queries."""
+    """How the work of one job stands. A fixed number of queries."""
     return next(iter(work_states([job], now)))
 
 
@@ -98,46 +113,65 @@ def work_states(jobs: Iterable[Job], now: datetime) -> tuple[WorkState, ...]:
     for package in packages.order_by("job_id", "position"):
         by_job.setdefault(package.job_id, []).append(package)
     layouts = {layout.job_id: layout for layout in WorkLayout.objects.filter(job__in=rows)}
+    blocks = _blocks(rows, layouts)
+    return tuple(_state(job, layouts.get(job.pk), by_job.get(job.pk, []), blocks[job.pk], now) for job in rows)
+
+
+def _blocks(jobs: tuple[Job, ...], layouts: dict[int, WorkLayout]) -> dict[int, Blocks]:
+    """What may hold up each job: open faults, parts that are not here, changes that nobody has accepted."""
     faults: dict[int, list[Fault]] = {}
-    for fault in Fault.objects.open().filter(job__in=rows, weight__in=BLOCKING).order_by("number"):
+    for fault in Fault.objects.open().filter(job__in=jobs, weight__in=BLOCKING).order_by("number"):
         faults.setdefault(fault.job_id, []).append(fault)
-    return tuple(_state(job, layouts.get(job.pk), by_job.get(job.pk, []), faults.get(job.pk, []), now) for job in rows)
+    laid_out = [job for job in jobs if job.pk in layouts and job.stage == Stage.BOOKED]
+    short = shortages_of(laid_out)
+    unaccepted = unaccepted_of(job for job in laid_out if layouts[job.pk].is_agreed)
+    return {
+        job.pk: Blocks(tuple(faults.get(job.pk, ())), short.get(job.pk, ()), unaccepted.get(job.pk, ())) for job in jobs
+    }
 
 
-def _state(
-    job: Job, layout: WorkLayout | None, packages: list[Package], faults: list[Fault], now: datetime
-) -> WorkState:
+def _state(job: Job, layout: WorkLayout | None, packages: list[Package], blocks: Blocks, now: datetime) -> WorkState:
     is_done = {(package.stage, package.section): package.is_done for package in packages if package.is_current}
-    states = [_package_state(job, package, is_done, faults, now) for package in packages]
+    states = [_package_state(job, package, is_done, blocks, now) for package in packages]
     return WorkState(
         job,
         layout,
         tuple(state for state in states if state.package.is_current),
         tuple(state for state in states if not state.package.is_current and state.booked_min > 0),
+        blocks.unaccepted,
     )
 
 
 def _package_state(
-    job: Job, package: Package, is_done: dict[tuple[str, str], bool], faults: list[Fault], now: datetime
+    job: Job, package: Package, is_done: dict[tuple[str, str], bool], blocks: Blocks, now: datetime
 ) -> PackageState:
-    waiting = waiting_for(
-        after=[
-            (f"{rule['stage']}: {rule['section']}", is_done.get((rule["stage"], rule["section"]), True))
-            for rule in package.after
-        ],
-        holds=[(hold.cause, str(hold)) for hold in package.open_holds],  # type: ignore[attr-defined]
-        faults=[
-            (f"fault {fault.number}: {fault.does}", fault.circuits or package.circuits)
-            for fault in faults
-            if package.stage in CLOSES_UP
-        ],
-        circuits=package.circuits,
-        is_approved=job.stage in (Stage.BOOKED, Stage.RELEASED),
-    )
+    waiting = () if package.is_done else _waiting(job, package, is_done, blocks)
     entries: list[HoursEntry] = package.booked  # type: ignore[attr-defined]
     at_work = tuple(entry.person for entry in entries if entry.stopped_at is None)
     stand = stand_of(is_done=package.is_done, is_begun=bool(package.done or entries), waiting=waiting)
     return PackageState(package, stand, waiting, sum(minutes_of(entry, now) for entry in entries), at_work)
+
+
+def _waiting(job: Job, package: Package, is_done: dict[tuple[str, str], bool], blocks: Blocks) -> tuple[Waiting, ...]:
+    noted: list[Hold] = package.open_holds  # type: ignore[attr-defined]
+    missing = parts_in_words(
+        (short.what, short.comes_on) for short in blocks.shortages if short.stops(package.stage, package.circuits)
+    )
+    return waiting_for(
+        after=[
+            (f"{rule['stage']}: {rule['section']}", is_done.get((rule["stage"], rule["section"]), True))
+            for rule in package.after
+        ],
+        holds=[*((hold.cause, str(hold)) for hold in noted), *([(Hold.Cause.PARTS.value, missing)] if missing else [])],
+        faults=[
+            (f"fault {fault.number}: {fault.does}", fault.circuits or package.circuits)
+            for fault in blocks.faults
+            if package.stage in CLOSES_UP
+        ],
+        circuits=package.circuits,
+        is_approved=job.stage in (Stage.BOOKED, Stage.RELEASED),
+        unaccepted=blocks.unaccepted,
+    )
 
 
 def minutes_of(entry: HoursEntry, now: datetime) -> float:
@@ -176,7 +210,8 @@ class Week:
 
 
 def week(monday: date, now: datetime) -> Week:
-    """The week that begins on ``monday``: every job with work that is not done, or with hours in it. Seven queries."""
+    """The week that begins on ``monday``: every job with work that is not done, or with hours in it. A fixed number of
+    queries."""
     days = tuple(monday + timedelta(days=day) for day in range(7))
     start = timezone.make_aware(datetime.combine(monday, datetime.min.time()))
     end = timezone.make_aware(datetime.combine(days[-1] + timedelta(days=1), datetime.min.time()))

@@ -14,7 +14,6 @@ from django.views.decorators.http import require_POST
 
 from circuits.errors import LoomwrightError
 from circuits.paper.title_block import TitleBlock
-from shop.billing.agreement import unaccepted_circuits
 from shop.floor.corrections import add_by_hand, correct
 from shop.floor.forms import HoldForm, HoursForm, OrderForm, PersonForm, this_monday
 from shop.floor.layout import add_own_order, drop_own_order, is_behind, lay_out_work
@@ -59,7 +58,6 @@ def work(request: HttpRequest, job_id: int) -> HttpResponse:
         "job": job,
         "state": state,
         "is_behind": state.layout is not None and is_behind(job, state.layout),
-        "unaccepted": unaccepted_circuits(job) if state.layout and state.layout.is_agreed else (),
         "running": running_entry(staff(request)),
         "own_orders": job.own_orders.all(),
         "order_form": OrderForm(job=job),

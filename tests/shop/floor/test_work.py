@@ -52,7 +52,7 @@ def test_an_accepted_change_is_laid_out_by_itself_and_told_until_then(client, jo
     answer_change(change=change, accepted=True, name="Ada", at=hour(2))
     assert package(job, "pull", "boot").circuits == ["boot lamp"]
     assert package(job, "pull", "front").done == 1
-    assert "boot lamp" not in client.get(page).context["unaccepted"]
+    assert "boot lamp" not in client.get(page).context["state"].unaccepted
 
 
 def test_work_and_acceptance_stand_or_fall_together(job, owner, monkeypatch):
@@ -224,13 +224,3 @@ def test_week_names_who_is_at_what_and_counts_each_day(job, tessa):
     assert person.days[:3] == (120, 60, 0)
     [state] = found.jobs
     assert of(state, "pull", "front").at_work == (tessa,)
-
-
-def test_a_week_costs_the_same_for_one_job_and_for_five(job, tessa, django_assert_num_queries):
-    tap(tessa, "start", hour(0), package(job, "pull", "front"))
-    with django_assert_num_queries(7):
-        week(hour(0).date(), hour(1))
-    for n in range(4):
-        cast.booked_job(f"Rewire {n}")
-    with django_assert_num_queries(7):
-        assert len(week(hour(0).date(), hour(1)).jobs) == 5
