@@ -64,7 +64,7 @@ class Finder:
     >>> lit = Setup.of({"lighting": "on"})
     >>> found = finder.diagnose([Seen(Question(Act.LOOK, finder.loads_of("tail lamp left")[0], "", lit), "off")])
     >>> found.is_isolated, len(found.groups) > 5, round(found.proposals[0].offer.minutes, 1)
-    (False, True, 1.1)
+    (False, True, 1.5)
     """
 
     def __init__(self, plan: SizedPlan) -> None:

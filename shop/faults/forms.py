@@ -9,7 +9,7 @@ from django import forms
 
 from circuits.errors import QuantityError, UnreadableError
 from circuits.units import parse_reading
-from shop.faults.models import MAX_TEXT, Fault, Weight
+from shop.faults.models import CAUSES, MAX_TEXT, Fault, Weight
 from shop.faults.photos import Photo, clean_photo
 from shop.faults.services import Symptom, Tried
 
@@ -120,5 +120,11 @@ class DescribeForm(forms.ModelForm):
 class CloseForm(forms.Form):
     """Cause and remedy."""
 
+    cause_kind = forms.ChoiceField(
+        choices=[("", "not said"), *CAUSES],
+        required=False,
+        label="Kind of cause",
+        help_text="The fault finder learns from it.",
+    )
     cause = forms.CharField(max_length=MAX_TEXT, widget=forms.Textarea(attrs={"rows": 2}))
     remedy = forms.CharField(max_length=MAX_TEXT, widget=forms.Textarea(attrs={"rows": 2}))

@@ -10,6 +10,7 @@ from django.core.validators import MaxLengthValidator
 from django.db import models
 from django.db.models import Case, F, Q, Value, When
 
+from circuits.diagnosis.tables import kinds
 from shop.jobs.models import Job, every_word
 
 MAX_TEXT = 2000
@@ -29,6 +30,10 @@ class Weight(models.TextChoices):
 
 
 WEIGHTS = tuple(Weight)
+
+OTHER_CAUSE = "other"
+CAUSES = [*((cause.value, kind.words) for cause, kind in kinds().items()), (OTHER_CAUSE, "something else")]
+"""What a fault can turn out to be; closed faults are counted by it, and the finder learns from the counts."""
 
 
 class FaultQuerySet(models.QuerySet["Fault"]):
@@ -66,6 +71,7 @@ class Fault(models.Model):
     weight = models.CharField(max_length=8, choices=Weight.choices)
     suspects = text()
     cause = text()
+    cause_kind = models.CharField(max_length=24, blank=True, choices=CAUSES, db_index=True)
     remedy = text()
     advice = text(help_text="What the owner must know while it is open")
     origin = models.CharField(max_length=120, blank=True, help_text="Key of the check that opened it; empty = a person")
@@ -201,3 +207,27 @@ class FaultEvent(Kept):
 
     def __str__(self) -> str:
         return f"{self.get_what_display()} {self.at:%Y-%m-%d}"
+
+
+class FinderStep(Kept):
+    """One step of a search: what was asked, what came out, what had been proposed, and where it left the search."""
+
+    fault = models.ForeignKey(Fault, on_delete=models.PROTECT, related_name="steps")
+    words = models.CharField(max_length=400)
+    answer = models.CharField(max_length=60)
+    entry = models.JSONField(help_text="The question with its answer, as the finder reads it")
+    proposed = models.JSONField(null=True, blank=True, help_text="What had been proposed first")
+    standing = models.JSONField(default=list, blank=True, help_text="Groups of suspects with their shares after it")
+    plan_stamp = models.CharField(max_length=40, blank=True, help_text="Of the plan it was computed from")
+    takes_back = models.OneToOneField(
+        "self", null=True, blank=True, on_delete=models.PROTECT, related_name="taken_back"
+    )
+    key = models.CharField(max_length=40, unique=True)
+    at = models.DateTimeField()
+    by = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.PROTECT, related_name="+")
+
+    class Meta:
+        ordering = ["pk"]
+
+    def __str__(self) -> str:
+        return f"{self.words} {self.answer}"

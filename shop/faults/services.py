@@ -148,8 +148,8 @@ def add_test(*, fault: Fault, tried: Tried, by: User, at: datetime, key: str) ->
 
 
 @transaction.atomic
-def close(*, fault: Fault, cause: str, remedy: str, by: User, at: datetime) -> Fault:
-    """Close a fault.
+def close(*, fault: Fault, cause: str, remedy: str, by: User, at: datetime, cause_kind: str = "") -> Fault:
+    """Close a fault. Its kind of cause is counted by the fault finder.
 
     Raises
     ------
@@ -165,6 +165,7 @@ def close(*, fault: Fault, cause: str, remedy: str, by: User, at: datetime) -> F
     if not has_passed(fault):
         raise FaultError("Closing needs a re-test that passed. Make it in the switch states of the symptom.")
     fault.cause, fault.remedy, fault.closed_at = cause.strip(), remedy.strip(), at
+    fault.cause_kind = cause_kind
     fault.full_clean()
     fault.save()
     _note(fault, What.CLOSED, f"Cause: {fault.cause}\nRemedy: {fault.remedy}", by, at)

@@ -164,7 +164,8 @@ def close(request: HttpRequest, job_id: int, fault_id: int) -> HttpResponse:
         cause, remedy = request.POST.get("cause", ""), request.POST.get("remedy", "")
         if form.errors.get("cause") and cause:  # too long: say so; an empty one the service tells of
             raise services.FaultError(told(form))
-        services.close(fault=row, cause=cause, remedy=remedy, by=staff(request), at=timezone.now())
+        kind = "" if form.errors.get("cause_kind") else request.POST.get("cause_kind", "")
+        services.close(fault=row, cause=cause, remedy=remedy, by=staff(request), at=timezone.now(), cause_kind=kind)
     except (LoomwrightError, ValidationError) as error:
         words = "; ".join(error.messages) if isinstance(error, ValidationError) else str(error)
         return refused(request, words, reverse("faults:fault", args=[job_id, fault_id]))
