@@ -70,6 +70,7 @@ TEMPLATES: list[dict[str, Any]] = [
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "shop.navigation.frame",
+                "shop.notices.notice",
             ],
         },
     },

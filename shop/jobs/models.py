@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q, Value
+from django.db.models.functions import Replace
 from django.utils import timezone
 
 from circuits.planning.models import PlanRow
@@ -15,6 +16,21 @@ def every_word(words: str, *fields: str) -> Q:
     found = Q()
     for word in words.split():
         found &= Q(*((f"{field}__icontains", word) for field in fields), _connector=Q.OR)
+    return found
+
+
+SPACERS = " -./()"
+"""What people put between the letters and digits of a plate or a phone number, or leave out."""
+
+LEAST_BARE = 4
+"""Fewer letters or digits would be found in too many numbers."""
+
+
+def bare(field: str) -> Replace | F:
+    """A field without spacers, as SQL."""
+    found: Replace | F = F(field)
+    for spacer in SPACERS:
+        found = Replace(found, Value(spacer), Value(""))
     return found
 
 
@@ -92,9 +108,20 @@ class JobQuerySet(models.QuerySet["Job"]):
     """Reads of jobs."""
 
     def matching(self, words: str) -> JobQuerySet:
-        """Those in which every word occurs, in number, title, plate, chassis number, customer or phone."""
+        """Those in which every word occurs, in number, title, plate, chassis number, customer or phone.
+
+        A plate, chassis number or phone number is found however it is spaced.
+        """
         vehicle = ("vehicle__description", "vehicle__plate", "vehicle__chassis_number")
-        return self.filter(every_word(words, "number", "title", "customer__name", "customer__phone", *vehicle))
+        found = every_word(words, "number", "title", "customer__name", "customer__phone", *vehicle)
+        typed = words.translate(dict.fromkeys(map(ord, SPACERS)))
+        if len(typed) < LEAST_BARE or not any(sign.isdigit() for sign in typed):
+            return self.filter(found)
+        spaced = self.alias(bare_plate=bare("vehicle__plate"), bare_phone=bare("customer__phone"))
+        numbers = {"bare_plate": typed, "bare_phone": typed, "vehicle__chassis_number": typed}
+        return spaced.filter(
+            found | Q(*((f"{name}__icontains", value) for name, value in numbers.items()), _connector=Q.OR)
+        )
 
     def with_parties(self) -> JobQuerySet:
         """With customer and vehicle read in the same query."""

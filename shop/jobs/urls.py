@@ -9,6 +9,7 @@ from shop.jobs import views
 app_name = "jobs"
 urlpatterns = [
     path("", views.jobs, name="jobs"),
+    path("jobs/find/", views.find, name="find"),
     path("jobs/new/", views.new, name="new"),
     path("jobs/<int:job_id>/", views.job, name="job"),
     path("jobs/<int:job_id>/edit/", views.edit, name="edit"),

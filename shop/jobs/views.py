@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from urllib.parse import urlencode
+
 from django.contrib import messages
 from django.contrib.auth.decorators import permission_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
+from django.views.decorators.http import require_safe
 
 from circuits.paper.title_block import TitleBlock
 from shop.jobs.forms import CustomerForm, JobForm, VehicleForm
@@ -38,6 +41,17 @@ def jobs(request: HttpRequest) -> HttpResponse:
         stage=stage,
         stages=Stage.choices,
     )
+
+
+@require_safe
+@view_job
+def find(request: HttpRequest) -> HttpResponse:
+    """The box on every sheet: opens the one job that is meant, or lists those that may be."""
+    words = " ".join(request.GET.get("q", "").replace("\x00", "").split())[:100]
+    found = Job.objects.matching(words).values_list("pk", flat=True)[:2]
+    if words and len(found) == 1:
+        return redirect("jobs:job", job_id=found[0])
+    return redirect(f"{reverse('jobs:jobs')}?{urlencode({'q': words})}")
 
 
 @view_job

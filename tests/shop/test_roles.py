@@ -29,6 +29,7 @@ DECIDED = {
     "people:new_member": OWNER,
     "people:member": OWNER,
     "jobs:jobs": STAFF,
+    "jobs:find": STAFF,
     "jobs:new": OFFICE,
     "jobs:job": STAFF,
     "jobs:edit": OFFICE,

@@ -91,3 +91,24 @@ def test_csv_holds_every_row_and_no_formula(client, office, job):
     text = answer.content.decode("utf-8-sig")
     assert job.number in text
     assert "'=HYPERLINK(1)" in text
+
+
+@pytest.mark.parametrize("typed", ["QF1968", "qf-19 68", "015550147", "01-555-0147", "QF15S"])
+def test_plate_chassis_and_phone_are_found_however_they_are_spaced(client, office, job, typed):
+    client.force_login(office)
+    assert job.number in client.get(reverse("jobs:jobs"), {"q": typed}).content.decode()
+
+
+def test_box_on_every_sheet_opens_the_one_job_or_lists_those_that_may_be(client, office, job):
+    client.force_login(office)
+    for page in ("jobs:customers", "people:password", "planning:bench", "help:start"):
+        assert f'action="{reverse("jobs:find")}"' in client.get(reverse(page)).content.decode()
+    assert client.get(reverse("jobs:find"), {"q": " QF 1968 "}).url == reverse("jobs:job", args=[job.pk])
+    many(2)
+    assert client.get(reverse("jobs:find"), {"q": "customer & co"}).url == "/?q=customer+%26+co"
+    assert client.get(reverse("jobs:find"), {"q": "\x00"}).url == "/?q="
+
+
+def test_those_without_a_log_in_have_no_box(client, db):
+    assert reverse("jobs:find") not in client.get(reverse("people:log_in")).content.decode()
+    assert client.get(reverse("jobs:find"), {"q": "QF 1968"}).url.startswith(reverse("people:log_in"))
