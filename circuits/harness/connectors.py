@@ -30,7 +30,7 @@ class Junction:
     halves : tuple of Connector
         One or two; of a pair in the loom the half towards the supply first. Contacts that stay live are sockets, so
         that a finger does not reach them (common practice, no source): of pin and socket the socket half comes first,
-        else the one that comes first in the plan.
+        else the one that comes first in the plan. On a device the half that comes first in the plan is the loom's.
     """
 
     halves: tuple[Connector, ...]

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 from hypothesis import given
+from hypothesis import strategies as st
 
 from circuits.electrical.sizing import size_plan
 from circuits.fittings import Cavity, Connector, Half, Holds
@@ -16,7 +17,6 @@ from circuits.patterns import expand
 from circuits.plan import Plan
 from tests.circuits.cast import DIP, HORN, TAIL, only
 from tests.circuits.connected import connected, with_cavity, with_connector
-from tests.circuits.patterns.test_fitted import fitted_plans
 
 SIDE = replace(TAIL, name="side lamps", section="front", load_at=("left lamp", "right lamp"))
 BEAM = replace(DIP, safety=False)
@@ -135,7 +135,20 @@ def test_a_swap_that_makes_new_look_alikes_is_not_offered():
     assert CureKind.SWAP not in {cure.kind for cure in cures_of(one, plan)}
 
 
-@given(fitted_plans())
+@st.composite
+def crowded_plans(draw: st.DrawFn) -> Plan:
+    """Bodies of one series crowded at two places, some keyed, some in the loom, with any circuits in them."""
+    bodies, cavities = [], []
+    for number in range(draw(st.integers(2, 5))):
+        place, half = draw(st.sampled_from(("left lamp", "left lamp", "nose"))), draw(st.sampled_from(Half))
+        key, in_loom = draw(st.sampled_from(("", "", "A", "B"))), draw(st.booleans())
+        bodies.append(Connector(f"C{number}", place, "lamp 2", half, 2, key, in_loom=in_loom))
+        held = draw(st.lists(st.sampled_from([circuit.name for circuit in PLAN.circuits]), max_size=2))
+        cavities += [Cavity(f"C{number}", str(label), circuit) for label, circuit in enumerate(held)]
+    return replace(PLAN, connectors=tuple(bodies), cavities=tuple(cavities))
+
+
+@given(crowded_plans())
 def test_every_cure_that_says_so_removes_any_look_alike(plan: Plan):
     for one in look_alikes(expand(plan)):
         for cure in cures_of(one, plan):
