@@ -226,6 +226,8 @@ class Circuit:
     fuse_family : FuseFamily or None
         None = the shop's usual family.
     notes : str
+    switch_a, relay_a : float or None
+        Resistive rating of its switch and of its relay's contact [A]; None = not known.
     """
 
     name: str
@@ -251,6 +253,8 @@ class Circuit:
     fuse_a: float | None = None
     fuse_family: FuseFamily | None = None
     notes: str = ""
+    switch_a: float | None = None
+    relay_a: float | None = None
 
     def __post_init__(self) -> None:
         for field in ("name", "section", "feed", "fed_at", "load"):
@@ -260,7 +264,7 @@ class Circuit:
             (self.load_a is None) != (self.load_w is None),
             f"circuit {self.name}: give either load_a or load_w, one of the two",
         )
-        for field in ("load_a", "load_w", "max_drop_percent", "fuse_a"):
+        for field in ("load_a", "load_w", "max_drop_percent", "fuse_a", "switch_a", "relay_a"):
             require_positive(getattr(self, field), f"circuit {self.name}: {field}")
         require(
             self.max_drop_percent is None or self.max_drop_percent <= 50,

@@ -327,8 +327,25 @@ def parse_temperature_c(text: str) -> float:
 
 
 _SIZE_EXPECTED = "a wire size such as 14 AWG, 1/0 AWG or 2.5 mm²"
+_SQUARE_MM = frozenset(("mm2", "mm^2", "mm", "sq mm", "sq.mm", "sqmm", "qmm"))
 _GAUGE = re.compile(r"#? ?(?:(0{2,4})|([1-4]) ?/ ?0|([0-9]{1,2})) ?(?:awg|ga|gauge|g)\.?")
 _AREA = re.compile(r"([0-9]{1,4}(?:[.,][0-9]{1,4})?|[.,][0-9]{1,4}) ?(?:mm2|mm\^2|mm|sq\.? ?mm|sqmm|qmm)")
+
+
+def parse_area_mm2(text: str) -> float:
+    """Cross-section of a conductor [mm²], from square millimetres.
+
+    Raises ``QuantityError``. A bare number is refused: it could be a gauge.
+
+    Examples
+    --------
+    >>> parse_area_mm2("2.5 mm²"), parse_area_mm2("0,35 mm2")
+    (2.5, 0.35)
+    """
+    number, unit = _split(text, _SIZE_EXPECTED)
+    if unit.lower() not in _SQUARE_MM:
+        raise _refuse(text, _SIZE_EXPECTED)
+    return _finite(number, text, _SIZE_EXPECTED)
 
 
 def parse_size(text: str) -> str:

@@ -63,6 +63,8 @@ FACES: dict[str, dict[str, Face]] = {
         "size": Face("Size", words="sizes", is_main=False, wide=8),
         "fuse_a": Face("Fuse A", is_main=False, wide=6),
         "fuse_family": Face("Fuse family", is_main=False, wide=10),
+        "switch_a": Face("Switch A", is_main=False, wide=7),
+        "relay_a": Face("Relay A", is_main=False, wide=6),
         "notes": Face("Notes", is_main=False, wide=20),
     },
     "runs": {

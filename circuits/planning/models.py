@@ -129,6 +129,8 @@ class CircuitRow(PlanPart):
     size = models.CharField(max_length=20, blank=True)
     fuse_a = models.FloatField(null=True, blank=True)
     fuse_family = models.CharField(max_length=20, blank=True, choices=[(f.value, f.value) for f in FuseFamily])
+    switch_a = models.FloatField(null=True, blank=True)
+    relay_a = models.FloatField(null=True, blank=True)
     notes = models.TextField(blank=True)
 
     class Meta:

@@ -84,6 +84,8 @@ def circuit_of(row: CircuitRow) -> Circuit:
         fuse_a=row.fuse_a,
         fuse_family=FuseFamily(row.fuse_family) if row.fuse_family else None,
         notes=row.notes,
+        switch_a=row.switch_a,
+        relay_a=row.relay_a,
     )
 
 

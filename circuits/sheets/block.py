@@ -44,7 +44,7 @@ def parse_block(text: str, columns_order: Sequence[str], sheet: str = "circuits"
     columns_order : sequence of str
         Columns from the one pasted into to the right. A header row in the block goes before it.
     sheet : str
-        ``circuits``, ``runs`` or ``zones``.
+        ``circuits``, ``runs``, ``cavities`` and so on; any but ``vehicle``.
 
     Returns
     -------

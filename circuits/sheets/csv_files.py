@@ -1,4 +1,4 @@
-"""The circuit sheet as four CSV files: in a folder, or in a zip."""
+"""The circuit sheet as CSV files, one a sheet: in a folder, or in a zip."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ def write_csv_files(plan: Plan) -> Mapping[str, bytes]:
 
 
 def write_csv_zip(plan: Plan) -> bytes:
-    """Plan as a zip of four CSV files; the same plan gives the same bytes.
+    """Plan as a zip of CSV files, one a sheet; the same plan gives the same bytes.
 
     Examples
     --------
@@ -78,7 +78,7 @@ def write_csv_zip(plan: Plan) -> bytes:
 
 
 def write_csv_folder(plan: Plan, folder: Path) -> None:
-    """Plan as four CSV files in a folder, made if it is not there."""
+    """Plan as CSV files in a folder, made if it is not there."""
     folder.mkdir(parents=True, exist_ok=True)
     for filename, data in write_csv_files(plan).items():
         (folder / filename).write_bytes(data)

@@ -1,4 +1,4 @@
-"""The circuit sheet as one JSON file: four lists of objects with the same columns."""
+"""The circuit sheet as one JSON file: lists of objects with the same columns."""
 
 from __future__ import annotations
 
@@ -123,7 +123,8 @@ def _text(sheet: str, column: str, value: Any) -> str | None:
         return write_yes_no(value)
     if isinstance(value, str):
         return str(value)
-    if column == "load_at" and isinstance(value, list) and all(isinstance(place, str) for place in value):
+    known = COLUMNS[sheet].get(column)
+    if known and known.is_list and isinstance(value, list) and all(isinstance(place, str) for place in value):
         return write_places(tuple(value))
     return None
 

@@ -26,8 +26,17 @@ MAX_CIRCUITS = 2_000
 MAX_RUNS = 5_000
 """Most run rows."""
 
+MAX_CONNECTORS = 1_000
+"""Most connector rows, and most positions of panels."""
+
+MAX_CAVITIES = 5_000
+"""Most cavity rows."""
+
+MAX_WAYS = 500
+"""Most cavities of one body."""
+
 MAX_OTHER_ROWS = 500
-"""Most rows of the vehicle and zones sheets."""
+"""Most rows of the other sheets."""
 
 MAX_COLUMNS = 100
 """Most filled columns of a sheet; the largest of ours has about a quarter of that."""

@@ -7,10 +7,21 @@ from dataclasses import replace
 from typing import Any
 
 from circuits.errors import CellFault, PlanError, UnreadableError
+from circuits.fittings import Cavity, Connector, Mounting, PanelPosition
 from circuits.plan import BUSES, Circuit, Plan, Run, Vehicle, Zone
 from circuits.sheets.cells import CellError, hint
-from circuits.sheets.columns import COLUMNS, VEHICLE_KEYS, Column, shown
+from circuits.sheets.columns import COLUMNS, OPTIONAL_SHEETS, VEHICLE_KEYS, Column, shown
 from circuits.sheets.tables import Row
+
+KEYS: Mapping[str, tuple[str, ...]] = {
+    "zones": ("zone",),
+    "circuits": ("circuit",),
+    "connectors": ("connector",),
+    "cavities": ("connector", "cavity"),
+    "mountings": ("part",),
+    "positions": ("panel", "position"),
+}
+"""Columns that together name a row of a sheet once only."""
 
 Tables = Mapping[str, Sequence[Row]]
 """Rows by sheet; a sheet that is absent has no entry."""
@@ -37,13 +48,26 @@ def build_plan(tables: Tables, faults: Sequence[CellFault] = ()) -> Plan:
     """
     found = list(faults)
     vehicle = _vehicle(tables.get("vehicle", ()), found)
-    zones = _values("zones", tables, Zone, found, unique="zone")
+    zones = _values("zones", tables, Zone, found)
     runs = _values("runs", tables, Run, found)
-    circuits = _values("circuits", tables, Circuit, found, unique="circuit")
+    circuits = _values("circuits", tables, Circuit, found)
+    connectors = _values("connectors", tables, Connector, found)
+    cavities = _values("cavities", tables, Cavity, found)
+    mountings = _values("mountings", tables, Mounting, found)
+    positions = _values("positions", tables, PanelPosition, found)
     if found or vehicle is None:
         order = {sheet: position for position, sheet in enumerate(COLUMNS)}
         raise UnreadableError(sorted(found, key=lambda fault: (order.get(fault.sheet, -1), fault.row)))
-    return Plan(vehicle, tuple(zones), tuple(runs), tuple(_with_bus_names(circuits)))
+    return Plan(
+        vehicle,
+        tuple(zones),
+        tuple(runs),
+        tuple(_with_bus_names(circuits)),
+        tuple(connectors),
+        tuple(cavities),
+        tuple(mountings),
+        tuple(positions),
+    )
 
 
 def read_row(sheet: str, row: Row, faults: list[CellFault]) -> dict[str, Any] | None:
@@ -81,19 +105,18 @@ def _load_faults(row: Row) -> list[CellFault]:
     return []
 
 
-def _values(
-    sheet: str, tables: Tables, make: Callable[..., Any], faults: list[CellFault], unique: str = ""
-) -> list[Any]:
+def _values(sheet: str, tables: Tables, make: Callable[..., Any], faults: list[CellFault]) -> list[Any]:
     values: list[Any] = []
-    first_row: dict[str, int] = {}
+    first_row: dict[tuple[str, ...], int] = {}
+    keys = KEYS.get(sheet, ())
     for row in tables.get(sheet, ()):
         fields = read_row(sheet, row, faults)
-        if unique:
-            name = row.cells.get(unique, "")
-            if name and name in first_row:
-                expected = f"a name not used before; row {first_row[name]} has it"
-                faults.append(CellFault(sheet, row.number, unique, shown(name), expected))
-            first_row.setdefault(name, row.number)
+        names = tuple(row.cells.get(key, "") for key in keys)
+        if names and all(names) and names in first_row:
+            within = f" for {keys[0]} {shown(names[0])}" if len(keys) > 1 else ""
+            expected = f"a name not used before{within}; row {first_row[names]} has it"
+            faults.append(CellFault(sheet, row.number, keys[-1], shown(names[-1]), expected))
+        first_row.setdefault(names, row.number)
         if fields is None:
             continue
         try:
@@ -136,19 +159,23 @@ def _with_bus_names(circuits: Sequence[Circuit]) -> list[Circuit]:
     ]
 
 
-def plan_rows(plan: Plan) -> dict[str, list[list[str]]]:
+def plan_rows(plan: Plan, *, with_empty: bool = False) -> dict[str, list[list[str]]]:
     """Texts of a plan by sheet, without header; they read back to the same plan.
+
+    Optional sheets without rows are left out unless asked for, so that a plan without fittings is written as ever.
 
     Examples
     --------
     >>> plan_rows(Plan(Vehicle(), (Zone("cabin", 40.0),), (), ()))["zones"]
     [['cabin', '40']]
     """
+    optional = {sheet: [_texts(sheet, value) for value in getattr(plan, sheet)] for sheet in OPTIONAL_SHEETS}
     return {
         "vehicle": [[key.name, key.write(getattr(plan.vehicle, key.field))] for key in VEHICLE_KEYS],
         "zones": [_texts("zones", zone) for zone in plan.zones],
         "runs": [_texts("runs", run) for run in plan.runs],
         "circuits": [_texts("circuits", circuit) for circuit in plan.circuits],
+        **{sheet: rows for sheet, rows in optional.items() if rows or with_empty},
     }
 
 

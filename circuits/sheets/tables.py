@@ -8,7 +8,14 @@ from dataclasses import dataclass
 from circuits.errors import CellFault
 from circuits.sheets.cells import hint
 from circuits.sheets.columns import COLUMNS, SHEETS, shown
-from circuits.sheets.limits import MAX_CIRCUITS, MAX_COLUMNS, MAX_OTHER_ROWS, MAX_RUNS
+from circuits.sheets.limits import (
+    MAX_CAVITIES,
+    MAX_CIRCUITS,
+    MAX_COLUMNS,
+    MAX_CONNECTORS,
+    MAX_OTHER_ROWS,
+    MAX_RUNS,
+)
 
 
 class Spoiled(str):
@@ -17,7 +24,13 @@ class Spoiled(str):
     __slots__ = ()
 
 
-MAX_ROWS: Mapping[str, int] = {"circuits": MAX_CIRCUITS, "runs": MAX_RUNS}
+MAX_ROWS: Mapping[str, int] = {
+    "circuits": MAX_CIRCUITS,
+    "runs": MAX_RUNS,
+    "connectors": MAX_CONNECTORS,
+    "cavities": MAX_CAVITIES,
+    "positions": MAX_CONNECTORS,
+}
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell, MergedCell
@@ -29,17 +29,21 @@ _COMMENT_WIDTH, _COMMENT_HEIGHT = 280, 110
 
 
 def write_xlsx(plan: Plan) -> bytes:
-    """Plan as a workbook of four sheets.
+    """Plan as a workbook; of the optional sheets those that have rows.
 
     Examples
     --------
     >>> write_xlsx(Plan(Vehicle(), (), (), ()))[:2]
     b'PK'
     """
+    return _written(plan_rows(plan))
+
+
+def _written(rows_of: Mapping[str, Sequence[Sequence[str]]]) -> bytes:
     workbook = Workbook()
     workbook.remove(workbook.worksheets[0])
     workbook.properties.creator = "Loomwright"
-    for sheet, rows in plan_rows(plan).items():
+    for sheet, rows in rows_of.items():
         worksheet = workbook.create_sheet(sheet)
         _write_header(worksheet, sheet)
         for number, row in enumerate(rows, start=2):
@@ -51,7 +55,7 @@ def write_xlsx(plan: Plan) -> bytes:
 
 
 def write_template_xlsx() -> bytes:
-    """Empty workbook to fill in: headers with help, lists of choices, the default zones.
+    """Empty workbook to fill in: all sheets, headers with help, lists of choices, the default zones.
 
     Examples
     --------
@@ -59,7 +63,7 @@ def write_template_xlsx() -> bytes:
     b'PK'
     """
     zones = tuple(Zone(name, ambient_c) for name, ambient_c in DEFAULT_ZONES_C.items())
-    return write_xlsx(Plan(Vehicle(), zones, (), ()))
+    return _written(plan_rows(Plan(Vehicle(), zones, (), ()), with_empty=True))
 
 
 def _write_header(worksheet: Worksheet, sheet: str) -> None:

@@ -13,7 +13,7 @@ import circuits
 from circuits.electrical.basis import bases
 from circuits.harness.order import STAGES
 from circuits.paper.title_block import TitleBlock
-from circuits.sheets.columns import CIRCUIT_COLUMNS, RUN_COLUMNS, VEHICLE_KEYS, ZONE_COLUMNS
+from circuits.sheets.columns import COLUMNS, OPTIONAL_SHEETS
 from shop.proof.limits import packaged_limits
 
 
@@ -31,12 +31,7 @@ def help_start(request: HttpRequest) -> HttpResponse:
 
 def help_sheet(request: HttpRequest) -> HttpResponse:
     """The circuit sheet, column by column."""
-    sheets = (
-        ("vehicle", VEHICLE_KEYS),
-        ("zones", ZONE_COLUMNS),
-        ("runs", RUN_COLUMNS),
-        ("circuits", CIRCUIT_COLUMNS),
-    )
+    sheets = [(name, tuple(columns.values()), name in OPTIONAL_SHEETS) for name, columns in COLUMNS.items()]
     return render(request, "shop/help/sheet.html", {"sheets_of_columns": sheets, "sheet": TitleBlock("Circuit sheet")})
 
 

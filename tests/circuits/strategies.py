@@ -6,11 +6,13 @@ plans that can be built: places joined by runs, known zones, feeds that end on a
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Any
 
 from hypothesis import strategies as st
 
 from circuits.colours import COLOURS
+from circuits.fittings import Cavity, Connector, Half, Holds, Mounting, PanelPosition
 from circuits.plan import (
     BUSES,
     DEFAULT_ZONES_C,
@@ -146,16 +148,77 @@ def circuits(draw: st.DrawFn, name: str, feeds: tuple[str, ...]) -> Circuit:
     )
 
 
+areas = st.floats(0.005, 1e3)
+families = [family.value for family in FuseFamily if family is not FuseFamily.NONE]
+not_buses = names.filter(lambda text: text.strip().casefold() not in BUSES)
+
+
+@st.composite
+def connectors(draw: st.DrawFn) -> Connector:
+    """Any connector; its place need not be one, nor its mate."""
+    low, high = sorted(draw(st.lists(areas, min_size=2, max_size=2)))
+    return Connector(
+        name=draw(names),
+        place=draw(places),
+        series=draw(texts),
+        half=draw(st.sampled_from(Half)),
+        ways=draw(_maybe(st.integers(1, 500))),
+        keying=draw(texts),
+        mates_with=draw(texts),
+        body_mm=draw(_maybe(amounts(1e3))),
+        min_area_mm2=draw(st.sampled_from((None, low))),
+        max_area_mm2=draw(st.sampled_from((None, high))),
+        contact_a=draw(_maybe(amounts(1e4))),
+        in_loom=draw(st.booleans()),
+        notes=draw(texts),
+    )
+
+
+cavities: st.SearchStrategy[Cavity] = st.builds(
+    Cavity, names, names, texts, st.sampled_from(Holds), st.one_of(st.just(""), colours), texts
+)
+mountings: st.SearchStrategy[Mounting] = st.builds(
+    Mounting,
+    st.just("a part"),
+    texts,
+    st.lists(places.filter(lambda place: place != "a part"), max_size=3).map(tuple),
+    st.booleans(),
+    texts,
+).flatmap(lambda one: names.filter(lambda name: name not in one.hides).map(lambda name: replace(one, part=name)))
+positions: st.SearchStrategy[PanelPosition] = st.builds(
+    PanelPosition,
+    names,
+    names,
+    st.one_of(st.sampled_from(BUSES), not_buses),
+    st.sampled_from(["", *families]),
+    _maybe(amounts(1e4)),
+    texts,
+)
+
+
+@st.composite
+def with_fittings(draw: st.DrawFn, plan: Plan) -> Plan:
+    """The plan with any connectors, cavities, mountings and positions."""
+    return replace(
+        plan,
+        connectors=tuple(draw(st.lists(connectors(), max_size=2, unique_by=lambda one: one.name))),
+        cavities=tuple(draw(st.lists(cavities, max_size=2, unique_by=lambda one: f"{one.connector} {one.label}"))),
+        mountings=tuple(draw(st.lists(mountings, max_size=2, unique_by=lambda one: one.part))),
+        positions=tuple(draw(st.lists(positions, max_size=2, unique_by=lambda one: f"{one.panel} {one.label}"))),
+    )
+
+
 @st.composite
 def plans(draw: st.DrawFn, most_circuits: int = 4) -> Plan:
     """Any plan that the border lets in, sensible or not."""
     circuit_names = tuple(draw(st.lists(names, max_size=most_circuits, unique=True)))
-    return Plan(
+    plan = Plan(
         draw(vehicles),
         tuple(draw(st.lists(zones, max_size=3, unique_by=lambda zone: zone.name))),
         tuple(draw(st.lists(runs(), max_size=3))),
         tuple(draw(circuits(name, circuit_names)) for name in circuit_names),
     )
+    return draw(with_fittings(plan)) if draw(st.booleans()) else plan
 
 
 @st.composite

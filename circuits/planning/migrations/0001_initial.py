@@ -98,6 +98,8 @@ class Migration(migrations.Migration):
                 ('size', models.CharField(blank=True, max_length=20)),
                 ('fuse_a', models.FloatField(blank=True, null=True)),
                 ('fuse_family', models.CharField(blank=True, choices=[('blade', 'blade'), ('mini blade', 'mini blade'), ('maxi blade', 'maxi blade'), ('glass', 'glass'), ('bolt-in', 'bolt-in'), ('fusible link', 'fusible link'), ('none', 'none')], max_length=20)),
+                ('switch_a', models.FloatField(blank=True, null=True)),
+                ('relay_a', models.FloatField(blank=True, null=True)),
                 ('notes', models.TextField(blank=True)),
                 ('plan', models.ForeignKey(db_index=False, on_delete=django.db.models.deletion.CASCADE, related_name='circuits', to='planning.planrow')),
             ],

@@ -111,7 +111,8 @@ def test_a_cell_without_a_header_is_named() -> None:
 def test_unknown_sheets_are_named_and_empty_ones_passed_over() -> None:
     sheets: dict[str, list[list[Any]]] = {"circuits": [HEADER, HORN], "Sheet1": [], "circuit": [["x"]]}
     assert lines(workbook(sheets)) == [
-        "circuit: found 'circuit', expected a sheet named vehicle, zones, runs, circuits; did you mean circuits?"
+        "circuit: found 'circuit', expected a sheet named vehicle, zones, runs, circuits, "
+        "connectors, cavities, mountings, positions; did you mean circuits?"
     ]
 
 
