@@ -8,7 +8,7 @@ from typing import Any
 from django import forms
 from django.utils import timezone
 
-from shop.floor.corrections import Worked
+from shop.floor.corrections import CORRECT_ALL, Worked
 from shop.floor.models import Hold, HoursEntry, Package
 from shop.jobs.models import Job
 from shop.people.models import User
@@ -26,13 +26,15 @@ def _clock(label: str, *, required: bool = True) -> forms.DateTimeField:
 class HoursForm(forms.Form):
     """What an entry should say, and why."""
 
+    who = forms.ModelChoiceField(User.objects.filter(is_active=True), label="Who", empty_label=None)
     package = forms.ModelChoiceField(Package.objects.none(), label="Package")
     start = _clock("From")
     stop = _clock("To", required=False)
     strike = forms.BooleanField(required=False, label="Strike it out: nothing was worked")
     reason = forms.CharField(max_length=300, label="Reason", help_text="Kept with what it said before.")
 
-    def __init__(self, *args: Any, job: Job, entry: HoursEntry | None = None, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, job: Job, by: User, entry: HoursEntry | None = None, **kwargs: Any) -> None:
+        kwargs["initial"] = {"who": by.pk}
         if entry is not None:
             kwargs["initial"] = {
                 "package": entry.package_id,
@@ -42,9 +44,18 @@ class HoursForm(forms.Form):
             }
         super().__init__(*args, **kwargs)
         self.fields["package"].queryset = job.packages.order_by("position")  # type: ignore[attr-defined]
+        self.by = by
+        if entry is not None or not by.has_perm(CORRECT_ALL):
+            del self.fields["who"]
         if entry is None:
             del self.fields["strike"]
             self.fields["stop"].required = True
+
+    @property
+    def person(self) -> User:
+        """Whose hours the valid form adds: one's own, unless one may enter those of others."""
+        found: User = self.cleaned_data.get("who", self.by)
+        return found
 
     def worked(self) -> Worked:
         """What the valid form says. Clock fields show minutes; the seconds that they hide are cut off."""

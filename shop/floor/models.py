@@ -7,7 +7,7 @@ from django.db import models
 from django.db.models import F, Q
 
 from circuits.harness.order import STAGES, PackageKey, WorkStage
-from shop.faults.models import Kept
+from shop.faults.models import Fault, Kept
 from shop.jobs.models import Job
 
 PERSON = settings.AUTH_USER_MODEL
@@ -114,6 +114,7 @@ class Tap(Kept):
     act = models.CharField(max_length=8, choices=Act.choices)
     package = models.ForeignKey(Package, null=True, blank=True, on_delete=models.PROTECT, related_name="taps")
     circuit = models.CharField(max_length=500, blank=True)
+    fault = models.ForeignKey(Fault, null=True, blank=True, on_delete=models.PROTECT, related_name="+")
     person = models.ForeignKey(PERSON, on_delete=models.PROTECT, related_name="taps")
     at = models.DateTimeField()
     came_at = models.DateTimeField()
@@ -135,9 +136,10 @@ class HoursQuerySet(models.QuerySet["HoursEntry"]):
 
 
 class HoursEntry(models.Model):
-    """A stretch of time that one person worked on one package."""
+    """A stretch of time that one person worked on one package, and on which of its faults, if on one."""
 
     package = models.ForeignKey(Package, on_delete=models.PROTECT, related_name="hours")
+    fault = models.ForeignKey(Fault, null=True, blank=True, on_delete=models.PROTECT, related_name="hours")
     person = models.ForeignKey(PERSON, on_delete=models.PROTECT, related_name="hours")
     started_at = models.DateTimeField()
     stopped_at = models.DateTimeField(null=True, blank=True)

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 
 @dataclass(frozen=True, slots=True)
 class Press:
-    """One press on start (``package`` set) or stop (None), by its key."""
+    """One press on start (``package`` set) or stop (None), by its key; ``fault`` where the work is on one."""
 
     key: str
     at: datetime
     package: int | None
+    fault: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,10 +25,11 @@ class Span:
     package: int
     start: datetime
     stop: datetime | None
+    fault: int | None = None
 
 
 def spans(presses: Iterable[Press]) -> tuple[Span, ...]:
-    """Spans of one person's presses. A start while something runs ends that; one on the same package changes nothing.
+    """Spans of one person's presses. A start while something runs ends that; one on the same work changes nothing.
 
     Of a stop and a start at the same moment the stop came first.
 
@@ -44,13 +46,13 @@ def spans(presses: Iterable[Press]) -> tuple[Span, ...]:
     running: Press | None = None
     for press in sorted(presses, key=lambda press: (press.at, press.package is not None, press.key)):
         if running is not None:
-            if press.package == running.package:
+            if (press.package, press.fault) == (running.package, running.fault):
                 continue
             assert running.package is not None  # only starts run
-            found.append(Span(running.key, running.package, running.at, press.at))
+            found.append(Span(running.key, running.package, running.at, press.at, running.fault))
         running = press if press.package is not None else None
     if running is not None and running.package is not None:
-        found.append(Span(running.key, running.package, running.at, None))
+        found.append(Span(running.key, running.package, running.at, None, running.fault))
     return tuple(found)
 
 
@@ -73,4 +75,4 @@ def clipped(span: Span, fixed: Iterable[tuple[datetime, datetime | None]]) -> Sp
             stop = begin
     if stop is not None and stop <= start:
         return None
-    return Span(span.press, span.package, start, stop)
+    return replace(span, start=start, stop=stop)

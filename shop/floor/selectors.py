@@ -183,7 +183,7 @@ def minutes_of(entry: HoursEntry, now: datetime) -> float:
 
 def running_entry(person: User) -> HoursEntry | None:
     """What the person is at; None where nothing runs."""
-    return HoursEntry.objects.running().filter(person=person).select_related("package__job__vehicle").first()
+    return HoursEntry.objects.running().filter(person=person).select_related("package__job__vehicle", "fault").first()
 
 
 @dataclass(frozen=True, slots=True)

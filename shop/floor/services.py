@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from django.db import transaction
 
 from circuits.errors import LoomwrightError
+from shop.faults.models import Fault
 from shop.floor.models import Hold, HoursEntry, Package, Tap, Tick
 from shop.floor.replay import Press, Span, clipped, spans
 from shop.people.models import User
@@ -22,7 +23,7 @@ class PressError(LoomwrightError, ValueError):
 @transaction.atomic
 def press(
     *, act: Tap.Act, person: User, at: datetime, key: str, came_at: datetime,
-    package: Package | None = None, circuit: str = "",
+    package: Package | None = None, circuit: str = "", fault: Fault | None = None,
 ) -> Tap:  # fmt: skip
     """Take a press: start or stop hours, tick a circuit or take the tick back.
 
@@ -41,11 +42,13 @@ def press(
         None for a stop.
     circuit : str
         What is ticked; empty where the package is one tick.
+    fault : Fault or None
+        Which fault is started on, of the package's vehicle.
 
     Raises
     ------
     PressError
-        A circuit that is not of the package, or an act without its package.
+        A circuit that is not of the package, a fault of another vehicle, or an act without its package.
     """
     User.objects.select_for_update().get(pk=person.pk)
     known = Tap.objects.filter(key=key).first()
@@ -55,9 +58,11 @@ def press(
         raise PressError("Say on which package.")
     if act not in HOURS and package is not None and circuit not in package.to_tick:
         raise PressError(f"{package} has no circuit {circuit!r}: load the page again.")
+    if fault is not None and package is not None and fault.job_id != package.job_id:
+        raise PressError(f"{fault} is of another vehicle than {package}.")
     tap = Tap.objects.create(
-        key=key, act=act, package=None if act is Tap.Act.STOP else package,
-        circuit=circuit, person=person, at=at, came_at=came_at,
+        key=key, act=act, package=None if act is Tap.Act.STOP else package, circuit=circuit,
+        fault=fault if act is Tap.Act.START else None, person=person, at=at, came_at=came_at,
     )  # fmt: skip
     if act in HOURS:
         settle_hours(person, since=at)
@@ -70,7 +75,10 @@ def settle_hours(person: User, since: datetime) -> None:
     """Make the person's entries say what the presses say. Times that somebody set by hand stand."""
     taps = Tap.objects.filter(person=person, act__in=HOURS, at__gte=since - LOOK_BACK)
     by_key = {tap.key: tap for tap in taps}
-    presses = [Press(tap.key, tap.at, tap.package_id if tap.act == Tap.Act.START else None) for tap in taps]
+    presses = [
+        Press(tap.key, tap.at, *((tap.package_id, tap.fault_id) if tap.act == Tap.Act.START else (None,)))
+        for tap in taps
+    ]
     entries = {entry.tap_id: entry for entry in HoursEntry.objects.filter(tap__in=taps)}
     by_hand = HoursEntry.objects.filter(person=person, is_corrected=True, is_struck=False)
     fixed = list(by_hand.values_list("started_at", "stopped_at"))
@@ -91,7 +99,8 @@ def _settle_span(span: Span, entry: HoursEntry, fixed: list[tuple[datetime, date
         return
     left = clipped(span, fixed)
     if left is not None:
-        entry.package_id, entry.started_at, entry.stopped_at = left.package, left.start, left.stop
+        entry.package_id, entry.fault_id = left.package, left.fault
+        entry.started_at, entry.stopped_at = left.start, left.stop
         entry.save()
     elif entry.pk is not None:
         entry.delete()

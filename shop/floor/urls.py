@@ -14,6 +14,7 @@ urlpatterns = [
     path("jobs/<int:job_id>/work/order/", views.order, name="order"),
     path("jobs/<int:job_id>/work/hours/", views.hours, name="add_hours"),
     path("jobs/<int:job_id>/work/hours/<int:entry_id>/", views.hours, name="hours"),
+    path("jobs/<int:job_id>/work/faults/<int:fault_id>/tap/", views.fault_tap, name="fault_tap"),
     path("jobs/<int:job_id>/work/<int:package_id>/", views.package, name="package"),
     path("jobs/<int:job_id>/work/<int:package_id>/tap/", views.tap, name="tap"),
     path("jobs/<int:job_id>/work/<int:package_id>/hold/", views.holds, name="hold"),

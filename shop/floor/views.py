@@ -14,7 +14,9 @@ from django.views.decorators.http import require_POST
 
 from circuits.errors import LoomwrightError
 from circuits.paper.title_block import TitleBlock
+from shop.faults.models import Fault
 from shop.floor.corrections import add_by_hand, correct
+from shop.floor.fault_time import package_for
 from shop.floor.forms import HoldForm, HoursForm, OrderForm, PersonForm, this_monday
 from shop.floor.layout import add_own_order, drop_own_order, is_behind, lay_out_work
 from shop.floor.models import Hold, HoursEntry, OwnOrder, Package, Tap
@@ -108,7 +110,7 @@ def package(request: HttpRequest, job_id: int, package_id: int) -> HttpResponse:
         "state": mine,
         "lines": [(name, ticks.get(name)) for name in row.to_tick],
         "running": running_entry(staff(request)),
-        "entries": row.hours.select_related("person").prefetch_related("corrections__by"),
+        "entries": row.hours.select_related("person", "fault").prefetch_related("corrections__by"),
         "holds": row.holds.filter(lifted_at__isnull=True),
         "hold_form": HoldForm(),
         "person_form": PersonForm(initial={"person": row.person_id}),
@@ -134,10 +136,32 @@ def tap(request: HttpRequest, job_id: int, package_id: int) -> HttpResponse:
     except (PressError, SentError) as error:
         return refused(request, str(error), to)
     except ValueError:
-        return refused(request, "That is no act of this page: load it again.", to)
+        return refused(request, NO_ACT, to)
     return done(request, SAID[act].format(package=row), to)
 
 
+@book_hours
+@require_POST
+def fault_tap(request: HttpRequest, job_id: int, fault_id: int) -> HttpResponse:
+    """Start or stop hours on a fault."""
+    fault = get_object_or_404(Fault, pk=fault_id, job=job_id)
+    to = reverse("faults:fault", args=[job_id, fault_id])
+    act = {"start": Tap.Act.START, "stop": Tap.Act.STOP}.get(request.POST.get("act", ""))
+    row = package_for(fault)
+    if act is None or row is None:
+        return refused(request, NO_WORK if act else NO_ACT, to)
+    try:
+        made = sent(request)
+        press(
+            act=act, person=staff(request), at=made.at, key=made.key, came_at=timezone.now(), package=row, fault=fault
+        )
+    except (PressError, SentError) as error:
+        return refused(request, str(error), to)
+    return done(request, "Started on the fault." if act is Tap.Act.START else "Stopped.", to)
+
+
+NO_ACT = "That is no act of this page: load it again."
+NO_WORK = "No work is laid out on this vehicle yet: hours have nowhere to go."
 SAID = {
     Tap.Act.START: "Started on {package}.",
     Tap.Act.STOP: "Stopped.",
@@ -183,14 +207,14 @@ def hours(request: HttpRequest, job_id: int, entry_id: int | None = None) -> Htt
         if entry_id
         else None
     )
-    form = HoursForm(request.POST or None, job=job, entry=entry)
+    form = HoursForm(request.POST or None, job=job, entry=entry, by=staff(request))
     if request.method == "POST" and form.is_valid():
         by, reason, now = staff(request), form.cleaned_data["reason"], timezone.now()
         try:
             if entry is not None:
                 correct(entry=entry, worked=form.worked(), reason=reason, by=by, at=now)
             else:
-                add_by_hand(person=by, worked=form.worked(), reason=reason, by=by, at=now)
+                add_by_hand(person=form.person, worked=form.worked(), reason=reason, by=by, at=now)
         except LoomwrightError as error:
             form.add_error(None, str(error))
         else:

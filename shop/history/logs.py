@@ -111,7 +111,7 @@ def _fault_tests(job: Job) -> QuerySet[Any]:
 
 def _pressed(job: Job) -> QuerySet[Any]:
     """Hours that began with a press; those added by hand are told by their correction."""
-    return HoursEntry.objects.filter(package__job=job, tap__isnull=False).select_related("package", "person")
+    return HoursEntry.objects.filter(package__job=job, tap__isnull=False).select_related("package", "person", "fault")
 
 
 def _corrections(job: Job) -> QuerySet[Any]:

@@ -79,12 +79,12 @@ def fault_test(row: FaultTest) -> Told:
 
 def hours_started(row: HoursEntry) -> Told:
     """Somebody began on a package."""
-    return Told(str(row.person), "work started", str(row.package))
+    return Told(str(row.person), "work started", str(row.package), _said(str(row.fault) if row.fault else ""))
 
 
 def hours_stopped(row: HoursEntry) -> Told:
     """Somebody left a package."""
-    return Told(str(row.person), "work stopped", str(row.package))
+    return Told(str(row.person), "work stopped", str(row.package), _said(str(row.fault) if row.fault else ""))
 
 
 def hours_corrected(row: HoursCorrection) -> Told:

@@ -87,6 +87,7 @@ DECIDED = {
     "floor:hours": STAFF,
     "floor:package": STAFF,
     "floor:tap": STAFF,
+    "floor:fault_tap": STAFF,
     "floor:hold": STAFF,
     "floor:person": OFFICE,
     "proof:proof": STAFF,
