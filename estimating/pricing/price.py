@@ -47,6 +47,15 @@ class PricedParts:
     unpriced: tuple[str, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class PricedMaterials:
+    """Lines for parts, sundries and carriage, the parts behind them, and the names of those without a price."""
+
+    lines: tuple[QuoteLine, ...]
+    priced: tuple[PartPrice, ...]
+    unpriced: tuple[str, ...]
+
+
 def price_quote(parts: Iterable[Part], hours: Hours, book: PriceBook, terms: Terms) -> PricedQuote:
     """Prices parts and hours.
 
@@ -79,9 +88,8 @@ def price_quote(parts: Iterable[Part], hours: Hours, book: PriceBook, terms: Ter
     >>> quote.net, quote.tax, quote.total, quote.deposit
     (Decimal('3.90'), Decimal('0.78'), Decimal('4.68'), Decimal('1.40'))
     """
-    found = price_parts(parts, book, terms)
-    part_lines = _part_lines(found.priced, terms)
-    lines = (*_labour_lines(hours, terms), *part_lines, *_further_lines(part_lines, terms))
+    found = price_materials(parts, book, terms)
+    lines = (*_labour_lines(hours, terms), *found.lines)
     taxes = tax_groups(((line.net, line.tax_percent) for line in lines), terms.currency)
     zero = rounded(Decimal(0), terms.currency)
     net = sum((line.net for line in lines), zero)
@@ -133,6 +141,29 @@ def price_parts(parts: Iterable[Part], book: PriceBook, terms: Terms) -> PricedP
             net = rounded(price * quantity, terms.currency)
             priced.append(PartPrice(part.kind, part.spec, quantity, part.unit, item.cost, price, net, item.supplier))
     return PricedParts(tuple(priced), tuple(unpriced))
+
+
+def price_materials(parts: Iterable[Part], book: PriceBook, terms: Terms) -> PricedMaterials:
+    """Lines for parts alone: by kind, with sundries and carriage, as a quote has them.
+
+    Parameters
+    ----------
+    parts : iterable of Part
+    book : PriceBook
+    terms : Terms
+
+    Examples
+    --------
+    >>> from estimating.takeoff.parts import Unit
+    >>> from estimating.pricing.quote import PriceItem
+    >>> book = PriceBook([PriceItem("clip", "*", "piece", Decimal("1.00"))])
+    >>> clips = Part(PartKind.CLIP, "6 mm", 3, Unit.PIECE, ())
+    >>> [(line.text, line.net) for line in price_materials([clips], book, Terms(sundries_percent=Decimal(0))).lines]
+    [('Clips', Decimal('3.90'))]
+    """
+    found = price_parts(parts, book, terms)
+    part_lines = _part_lines(found.priced, terms)
+    return PricedMaterials((*part_lines, *_further_lines(part_lines, terms)), found.priced, found.unpriced)
 
 
 def tax_groups(nets: Iterable[tuple[Decimal, Decimal]], currency: str) -> tuple[TaxGroup, ...]:

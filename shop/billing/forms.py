@@ -43,9 +43,10 @@ class InvoiceForm(KeyedForm):
         help_text="For a deposit or part. Blank: the deposit as agreed.",
     )
     with_parts = forms.BooleanField(
-        label="Add the parts of today's plan that have not been invoiced",
+        label="Add the parts used that have not been invoiced",
         required=False,
-        help_text="Only where hours and parts are invoiced.",
+        help_text="Given out to the job less what came back; those of today's plan where none were. "
+        "Only where hours and parts are invoiced.",
     )
     days = forms.IntegerField(label="Days to pay", min_value=0, max_value=365, initial=14)
     note = forms.CharField(

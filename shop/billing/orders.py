@@ -79,7 +79,8 @@ class Order:
     lines : tuple of TypedLine
         More work, beside hours booked; only where work is charged.
     with_parts : bool
-        True = the parts of today's plan that have not been invoiced yet.
+        True = the parts that have not been invoiced yet: those given out, less returns; those of today's plan where
+        stock was never given out.
     days : int
         To pay in, 0 or more.
     note : str

@@ -1,21 +1,24 @@
-"""Lines for work as it was done: hours booked, parts of the plan, and what is typed by hand; nothing twice."""
+"""Lines for work as it was done: hours booked, parts used, and what is typed by hand; nothing twice."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
 
+from circuits.errors import PlanError
 from circuits.planning.store import load_plan
 from estimating.pricing.invoice import InvoiceLine, line_of, lot
 from estimating.pricing.money import HOURS_STEP, to_step
-from estimating.pricing.quote import LineClass, Terms
-from estimating.quotes.store import work_up_plan
+from estimating.pricing.price import price_materials
+from estimating.pricing.quote import LineClass, QuoteLine, Terms
+from estimating.quotes.store import shop_rules, work_up_plan
 from estimating.workup import work_up
 from shop.billing.agreement import Agreement, agreed_rules
 from shop.billing.ledger import Ledger
 from shop.billing.orders import Order
 from shop.billing.seams import booked_hours
 from shop.jobs.models import Job
+from shop.materials.used import used_parts
 
 HOURS = "hours:"
 PARTS = "parts:"
@@ -66,14 +69,22 @@ def _hours(job: Job, ledger: Ledger, terms: Terms) -> Iterator[InvoiceLine]:
             )
 
 
+def _materials(job: Job, agreement: Agreement | None) -> tuple[QuoteLine, ...]:
+    """What the job has used by the stock's record; the parts of today's plan where stock was never given out to it."""
+    used = used_parts(job.number)
+    if used is None:
+        worked = work_up(load_plan(job.plan_id), agreed_rules(agreement)) if agreement else work_up_plan(job.plan_id)
+        return tuple(line for line in worked.quote.lines if line.line_class is not LineClass.LABOUR)
+    rules = agreed_rules(agreement) if agreement else shop_rules()
+    priced = price_materials(used, rules.book, rules.terms)
+    if priced.unpriced:
+        raise PlanError(f"Given out to the job and without a price: {', '.join(priced.unpriced)}")
+    return priced.lines
+
+
 def _parts(job: Job, agreement: Agreement | None, ledger: Ledger, terms: Terms) -> Iterator[InvoiceLine]:
-    """Parts of today's plan by kind, sundries and carriage, less what was invoiced of each."""
-    worked = work_up(load_plan(job.plan_id), agreed_rules(agreement)) if agreement else work_up_plan(job.plan_id)
-    wanted = {
-        f"{PARTS}{line.line_class}:{line.text}": line
-        for line in worked.quote.lines
-        if line.line_class is not LineClass.LABOUR
-    }
+    """Parts by kind, sundries and carriage, less what was invoiced of each."""
+    wanted = {f"{PARTS}{line.line_class}:{line.text}": line for line in _materials(job, agreement)}
     invoiced: dict[str, InvoiceLine] = {}
     nets: dict[str, Decimal] = {}
     for line in ledger.worked_lines():

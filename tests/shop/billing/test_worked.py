@@ -7,13 +7,20 @@ from uuid import uuid4
 
 import pytest
 
+from estimating.pricing.price import price_materials
+from estimating.quotes.models import PriceRow
 from estimating.quotes.rules import RefusedError
-from estimating.quotes.store import work_up_plan
+from estimating.quotes.settings_services import start_price_book
+from estimating.quotes.store import shop_rules, work_up_plan
+from estimating.stock.services import Act, material_named, scrap, take_in
+from estimating.stock.services import issue as issue_stock
+from estimating.takeoff.parts import Part, PartKind, Unit
 from shop.billing.document_record import read_document
 from shop.billing.models import Document
 from shop.billing.orders import Order, What
 from shop.billing.seams import BookedHours, booked_hours
 from shop.billing.services import issue_invoice
+from shop.materials.used import used_parts
 from tests.estimating.quotes.cast import HEADLAMP
 from tests.shop.billing import cast
 from tests.shop.billing.cast import D, credit, issue, plan_becomes
@@ -92,6 +99,46 @@ def test_parts_taken_out_of_the_plan_since_are_given_back(unquoted):
     assert record.totals.net < 0
     left = [line for line in work_up_plan(unquoted.plan_id).quote.lines if line.line_class != "labour"]
     assert before.totals.net + record.totals.net == sum(line.net for line in left)
+
+
+def stocked(kind: str, spec: str, amount: int, insulation_c: int = 0):
+    """So much of a material, lying in stock."""
+    material = material_named(kind, spec, insulation_c)
+    return take_in(material=material, amount=amount, act=Act("Otto", cast.NOON, note="opening stock"))
+
+
+def test_parts_used_are_those_given_out_less_returns_at_the_prices_of_a_quote(unquoted):
+    act = Act("Otto", cast.NOON, job=unquoted.number)
+    clips, roll = stocked("clip", "10 mm", 40), stocked("wire", "14 AWG RD", 20_000, 125)
+    issue_stock(holding=clips, amount=12, act=act)
+    issue_stock(holding=roll, amount=2_500, act=act, blade_mm=2)
+    take_in(material=clips.material, amount=4, act=act)
+    _, record = worked(unquoted, with_parts=True)
+    used = [Part(PartKind.CLIP, "10 mm", 8, Unit.PIECE, ()), Part(PartKind.WIRE, "14 AWG RD", 2.5, Unit.METRE, ())]
+    rules = shop_rules()
+    wanted = price_materials(used, rules.book, rules.terms).lines
+    assert [(line.text, line.net) for line in record.lines] == [(line.text, line.net) for line in wanted]
+    issue_stock(holding=clips, amount=2, act=act)
+    _, more = worked(unquoted, with_parts=True)
+    used = [Part(PartKind.CLIP, "10 mm", 10, Unit.PIECE, ()), used[1]]
+    both = sum(line.net for line in price_materials(used, rules.book, rules.terms).lines)
+    assert record.totals.net + more.totals.net == both
+
+
+def test_what_is_scrapped_or_goes_to_another_job_is_not_charged(unquoted):
+    clips = stocked("clip", "10 mm", 40)
+    issue_stock(holding=clips, amount=3, act=Act("Otto", cast.NOON, job="J-other"))
+    scrap(holding=clips, amount=3, act=Act("Otto", cast.NOON, note="bent"))
+    assert used_parts(unquoted.number) is None
+    assert [part.quantity for part in used_parts("J-other") or ()] == [3]
+
+
+def test_a_part_used_without_a_price_stands_in_the_way_by_name(unquoted):
+    start_price_book()
+    PriceRow.objects.filter(kind="clip").delete()
+    issue_stock(holding=stocked("clip", "10 mm", 5), amount=5, act=Act("Otto", cast.NOON, job=unquoted.number))
+    with pytest.raises(RefusedError, match="without a price: clip 10 mm"):
+        worked(unquoted, with_parts=True)
 
 
 def test_the_last_invoice_credits_a_deposit_that_was_agreed(job, booked):
