@@ -267,6 +267,32 @@ class SupplyRules:
             require_not_negative(getattr(self, name), name)
 
 
+class ColourBy(StrEnum):
+    """What gets a colour of its own."""
+
+    CIRCUIT = "one for each circuit"
+    NET = "another on each side of a switch or relay"
+
+
+@dataclass(frozen=True, slots=True)
+class ColourRules:
+    """How wires are coloured.
+
+    Parameters
+    ----------
+    colour_by : ColourBy
+        One colour a circuit takes fewer kinds of wire; another on each side of a switch or relay leaves no two wires of
+        a bundle alike that are not one conductor. A colour that the plan gives is then that of the way to the load.
+    """
+
+    colour_by: ColourBy = ColourBy.CIRCUIT
+
+    def __post_init__(self) -> None:
+        require(
+            self.colour_by in list(ColourBy), f"colour_by must be one of {', '.join(ColourBy)}, got {self.colour_by}"
+        )
+
+
 @dataclass(frozen=True, slots=True)
 class BuildRules:
     """Everything the ground floor needs to know of the shop."""
@@ -276,3 +302,4 @@ class BuildRules:
     panel: PanelRules = field(default_factory=PanelRules)
     routes: RouteRules = field(default_factory=RouteRules)
     supply: SupplyRules = field(default_factory=SupplyRules)
+    colours: ColourRules = field(default_factory=ColourRules)

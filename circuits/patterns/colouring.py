@@ -2,7 +2,8 @@
 
 A circuit has one colour from its fuse to its loads, the traditional one where the plan gives it. Only where two of its
 conductors sit in one connector, such as those to and from a switch, do those towards the supply get one of their own.
-Along a bundle a circuit's own wires look alike, as is usual (common practice, no source): numbers tell them apart.
+Along a bundle a circuit's own wires look alike, as is usual (common practice, no source): numbers tell them apart. The
+shop's rules may want another colour on each side of a switch or relay instead.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from circuits.harness.colours import Group, assign, clashes
 from circuits.patterns.nets import nets
 from circuits.patterns.survey import Survey
 from circuits.plan import Circuit, FuseFamily, Kind
+from circuits.rules import ColourBy, ColourRules
 from circuits.wiring import Wire
 
 RETURN_COLOUR = "BK"
@@ -72,7 +74,7 @@ class Coloured:
     findings: tuple[Finding, ...]
 
 
-def colour_wires(survey: Survey, wires: Sequence[Wire]) -> Coloured:
+def colour_wires(survey: Survey, wires: Sequence[Wire], rules: ColourRules) -> Coloured:
     """Colour the wires of a plan, so that none in one run or one connector looks like one of another circuit.
 
     A colour the plan gives is kept. A circuit that keeps its wires keeps their colour, which stays empty where nobody
@@ -83,6 +85,7 @@ def colour_wires(survey: Survey, wires: Sequence[Wire]) -> Coloured:
     survey : Survey
     wires : sequence of Wire
         All of the plan; those that bear ``TO_CHOOSE`` are coloured.
+    rules : ColourRules
     """
     given, findings = _all_given(survey)
     by_circuit: dict[str, list[Wire]] = {}
@@ -96,7 +99,9 @@ def colour_wires(survey: Survey, wires: Sequence[Wire]) -> Coloured:
         circuit = survey.by_name[name]
         offered = _PALETTES[survey.bus_of(circuit) or "battery"]
         is_known = bool(given[name]) or circuit.disposition.is_pulled_new
-        for group, members in _groups(own, given[name], offered, may_part=circuit.disposition.is_pulled_new):
+        parts = _parts(own, rules.colour_by) if circuit.disposition.is_pulled_new else [own]
+        for number, members in enumerate(parts):
+            group = Group(members[-1].name, _areas(members), offered, "" if number else given[name])
             groups += [group] if is_known else []
             circuit_of[group.name] = name
             group_of |= dict.fromkeys((wire.name for wire in members), group.name)
@@ -107,22 +112,20 @@ def colour_wires(survey: Survey, wires: Sequence[Wire]) -> Coloured:
     return Coloured(painted, (*findings, *_alike(survey, groups, colours, circuit_of)))
 
 
-def _groups(
-    wires: list[Wire], given: str, offered: tuple[str, ...], *, may_part: bool
-) -> Iterator[tuple[Group, list[Wire]]]:
-    """The wires of one circuit by colour, those that go on to its loads first; groups bear the name of a wire."""
-    parts = nets(wires) if may_part and _in_connectors(wires) else [wires]
-    last = next(part for part in parts if wires[-1] in part)
+def _parts(wires: list[Wire], colour_by: ColourBy) -> list[list[Wire]]:
+    """The wires of one circuit by colour, those that go on to its loads first."""
+    if colour_by is ColourBy.CIRCUIT and not _in_connectors(wires):
+        return [wires]
+    found = nets(wires)
+    last = next(net for net in found if wires[-1] in net)
     together, apart = list(last), []
-    for part in parts:
-        if part is not last:
-            if _in_connectors(part) & _in_connectors(together):
-                apart.append(part)
+    for net in found:
+        if net is not last:
+            if colour_by is ColourBy.NET or _in_connectors(net) & _in_connectors(together):
+                apart.append(net)
             else:
-                together += part
-    yield Group(last[-1].name, _areas(together), offered, given), together
-    for part in apart:
-        yield Group(part[0].name, _areas(part), offered), part
+                together = [*net, *together]
+    return [together, *apart]
 
 
 def _in_connectors(wires: Iterable[Wire]) -> set[str]:
@@ -149,7 +152,9 @@ def _alike(
 ) -> Iterator[Finding]:
     for clash in clashes(groups, colours):
         colour, one, other = colours[clash.second], circuit_of[clash.second], circuit_of[clash.first]
-        text = f"{one} is {colour}, as is {other}"
+        text = (
+            f"{one} is {colour}, as is {other}" if one != other else f"{one} is {colour} before a switch and behind it"
+        )
         if isinstance(clash.area, int):
             message = f"{text} in run {survey.plan.runs[clash.area].name}"
             yield finding("colour-repeated", one, message, figure=colour)

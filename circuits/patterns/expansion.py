@@ -51,7 +51,7 @@ def expand(plan: Plan, rules: BuildRules | None = None) -> Wiring:
     sound = {name: circuit for circuit in plan.circuits if (name := circuit.name) in checked.survey.sound}
     site = Site(plan, checked.survey.by_name.keys(), rules, router, DeviceBook(), fuse_names(sound))
     drafts = _draw_all(site, sound)
-    coloured = colour_wires(checked.survey, [wire for draft in drafts for wire in draft.wires])
+    coloured = colour_wires(checked.survey, [wire for draft in drafts for wire in draft.wires], rules.colours)
     return Wiring(
         plan=plan,
         wires=with_bundles(coloured.wires, len(plan.runs)),

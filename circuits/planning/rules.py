@@ -12,6 +12,8 @@ from circuits.planning.models import BuildRulesRow, new_stamp
 from circuits.rules import (
     AmpacityBy,
     BuildRules,
+    ColourBy,
+    ColourRules,
     LengthRules,
     PanelRules,
     RouteBy,
@@ -68,7 +70,7 @@ def rules_fields(rules: BuildRules) -> dict[str, Any]:
     >>> rules_from_fields(rules_fields(BuildRules())) == BuildRules()
     True
     """
-    groups = (rules.sizing, rules.lengths, rules.panel, rules.routes, rules.supply)
+    groups = (rules.sizing, rules.lengths, rules.panel, rules.routes, rules.supply, rules.colours)
     return {name: value for group in groups for name, value in asdict(group).items()}
 
 
@@ -79,11 +81,17 @@ def rules_from_fields(stored: dict[str, Any]) -> BuildRules:
     panel = {f.name: stored[f.name] for f in fields(PanelRules) if f.name in stored}
     routes = {f.name: stored[f.name] for f in fields(RouteRules) if f.name in stored}
     supply = {f.name: stored[f.name] for f in fields(SupplyRules) if f.name in stored}
+    colours = {"colour_by": ColourBy(stored["colour_by"])} if "colour_by" in stored else {}
     if "route_by" in routes:
         routes["route_by"] = RouteBy(routes["route_by"])
     for name, read in (("series", Series), ("fuse_family", FuseFamily), ("ampacity_by", AmpacityBy), ("sizes", tuple)):
         if name in sizing:
             sizing[name] = read(sizing[name])
     return BuildRules(
-        SizingRules(**sizing), LengthRules(**lengths), PanelRules(**panel), RouteRules(**routes), SupplyRules(**supply)
+        SizingRules(**sizing),
+        LengthRules(**lengths),
+        PanelRules(**panel),
+        RouteRules(**routes),
+        SupplyRules(**supply),
+        ColourRules(**colours),
     )

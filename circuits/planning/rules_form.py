@@ -16,6 +16,8 @@ from circuits.rules import (
     STOCKED_SIZES,
     AmpacityBy,
     BuildRules,
+    ColourBy,
+    ColourRules,
     LengthRules,
     PanelRules,
     RouteBy,
@@ -144,6 +146,12 @@ class BuildRulesForm(forms.Form):
         help_text="Where there are several. The loom page shows what the other way would save.",
     )
 
+    colour_by = forms.ChoiceField(
+        label="Wire colours",
+        choices=[(by.value, by.value) for by in ColourBy],
+        help_text="Another on each side takes more kinds of wire; a given colour is then that of the load's side.",
+    )
+
     def __init__(self, data: Any, rules: BuildRules) -> None:
         super().__init__(data, initial=initial(rules))
         for name, figure in FIGURES.items():
@@ -190,6 +198,7 @@ class BuildRulesForm(forms.Form):
                 PanelRules(**{name: figures[name] for name in PANEL_FIGURES}),
                 RouteRules(route_by=RouteBy(cleaned["route_by"]), **{name: figures[name] for name in ROUTE_FIGURES}),
                 SupplyRules(**{name: figures[name] for name in SUPPLY_FIGURES}),
+                ColourRules(ColourBy(cleaned["colour_by"])),
             )
         except (PlanError, LoomwrightError) as error:
             self.add_error(None, str(error))
@@ -211,4 +220,5 @@ def initial(rules: BuildRules) -> dict[str, Any]:
         "fuse_family": sizing.fuse_family.value,
         "ampacity_by": sizing.ampacity_by.value,
         "route_by": rules.routes.route_by.value,
+        "colour_by": rules.colours.colour_by.value,
     }

@@ -16,7 +16,9 @@ from circuits.fittings import Cavity, Connector, Holds
 from circuits.harness.colours import Group, assign
 from circuits.patterns import expand
 from circuits.patterns.colouring import BASES, palette
+from circuits.patterns.nets import nets
 from circuits.plan import BUSES, Circuit, FuseFamily, Plan
+from circuits.rules import BuildRules, ColourBy, ColourRules
 from circuits.sheets.starters import STARTERS, load_starter
 from circuits.wiring import Wiring
 from tests.circuits.cast import DIP, FUEL, GAUGES, HORN, MAIN, TAIL, only
@@ -132,6 +134,36 @@ def test_to_and_from_a_switch_look_alike_along_a_bundle_but_not_in_its_connector
     feed, switched = expand(replace(only(horn), connectors=(body,), cavities=cavities)).wires[:2]
     assert switched.colour == "GN", "the traditional colour goes on to the load"
     assert feed.colour == "RD"
+
+
+BY_NET = BuildRules(colours=ColourRules(ColourBy.NET))
+
+
+def test_by_net_each_side_of_a_switch_gets_a_colour_and_the_load_keeps_the_given_one():
+    feed, switched, *legs = (w for w in expand(only(replace(TAIL, colour="WH")), BY_NET).wires if w.colour != "BK")
+    assert (feed.colour, {wire.colour for wire in (switched, *legs)}) == ("BU", {"WH"})
+    power, to_switch, to_coil, *loads = (w for w in expand(only(DIP), BY_NET).wires if w.colour != "BK")
+    assert len({power.colour, to_coil.colour}) == len({to_switch.colour, to_coil.colour}) == 2
+    assert len({wire.colour for wire in loads}) == 1
+
+
+@given(fitted_plans())
+def test_by_net_no_two_wires_of_a_run_or_connector_look_alike_unless_they_are_one_conductor(plan: Plan):
+    wiring = expand(plan, BY_NET)
+    told = {finding.circuit for finding in wiring.findings if finding.code in CLASHES}
+    pulled = [wire for wire in wiring.wires if not wire.is_existing]
+    net_of = {
+        wire.name: number
+        for circuit in plan.circuits
+        for number, net in enumerate(nets([wire for wire in pulled if wire.circuit == circuit.name]))
+        for wire in net
+    }
+    for one, other in combinations((wire for wire in pulled if wire.colour != "BK"), 2):
+        bodies = [{end.connector for end in (wire.start, wire.end)} - {""} for wire in (one, other)]
+        is_same = one.circuit == other.circuit and net_of[one.name] == net_of[other.name]
+        together = set(one.path.runs) & set(other.path.runs) or bodies[0] & bodies[1]
+        if one.colour == other.colour and not is_same and together:
+            assert {one.circuit, other.circuit} & told
 
 
 @pytest.mark.parametrize("code", CLASHES)

@@ -12,7 +12,7 @@ from circuits.plan import Duty, Return
 from circuits.planning.bench import BenchForm
 from circuits.planning.rules import build_rules
 from circuits.planning.rules_form import FIGURES, BuildRulesForm
-from circuits.rules import BuildRules, Series
+from circuits.rules import BuildRules, ColourBy, Series
 from tests.circuits.planning.cast import client_of, form_of
 
 pytestmark = pytest.mark.django_db
@@ -86,7 +86,7 @@ def test_rules_are_stored_in_the_units_of_the_core() -> None:
     address = reverse("planning:rules")
     data = form_of(client, address) | {
         "series": "mm²", "sizes_mm2": ["1 mm²", "2.5 mm²"], "insulation_class_c": "105", "continuous_share": "80",
-        "contact_ohm": "2.5", "end_allowance_m": "6 in", "slack_ratio": "10 %",
+        "contact_ohm": "2.5", "end_allowance_m": "6 in", "slack_ratio": "10 %", "colour_by": ColourBy.NET.value,
     }  # fmt: skip
     assert client.post(address, data).status_code == 302
     rules = build_rules()
@@ -95,9 +95,10 @@ def test_rules_are_stored_in_the_units_of_the_core() -> None:
     assert rules.sizing.contact_ohm == pytest.approx(0.0025)
     assert rules.lengths.end_allowance_m == pytest.approx(0.1524)
     assert rules.lengths.slack_ratio == 0.1
+    assert rules.colours.colour_by is ColourBy.NET
 
 
-@pytest.mark.parametrize("name", [*FIGURES, "series", "insulation_class_c", "fuse_family", "ampacity_by"])
+@pytest.mark.parametrize("name", [*FIGURES, "series", "insulation_class_c", "fuse_family", "ampacity_by", "colour_by"])
 def test_rule_that_makes_no_sense_is_refused_and_nothing_stored(name: str) -> None:
     client = client_of("owner")
     address = reverse("planning:rules")
