@@ -92,11 +92,18 @@ def threadings(wiring: Wiring) -> tuple[Threading, ...]:
 def pulling_findings(wiring: Wiring) -> tuple[Finding, ...]:
     """cannot-be-pulled: leads of which both ends are on already and neither passes an opening on the way.
 
+    Leads between the same two bodies or parts are told once.
+
     Parameters
     ----------
     wiring : Wiring
     """
-    return tuple(_stuck(lead, wiring) for lead in threadings(wiring) if lead.fitted is Fitted.NEVER)
+    stuck: dict[tuple[int, frozenset[str]], list[Threading]] = {}
+    for lead in threadings(wiring):
+        if lead.fitted is Fitted.NEVER:
+            ends = frozenset(_what(end, wiring) for end in (lead.wire.start, lead.wire.end))
+            stuck.setdefault((lead.run, ends), []).append(lead)
+    return tuple(_stuck(leads, wiring) for leads in stuck.values())
 
 
 def _thread(
@@ -134,12 +141,11 @@ def _far_first(wire: Wire) -> tuple[End, End]:
     return wire.end, wire.start
 
 
-def _stuck(lead: Threading, wiring: Wiring) -> Finding:
+def _stuck(leads: list[Threading], wiring: Wiring) -> Finding:
+    lead, names = leads[0], ", ".join(lead.wire.name for lead in leads)
     run, opening = wiring.plan.runs[lead.run].name, format_diameter(lead.opening_mm)
     ends = " and ".join(_what(end, wiring) for end in _far_first(lead.wire))
-    message = (
-        f"{lead.wire.name} cannot be pulled through {run}: {ends} are on before it is, and neither passes {opening}"
-    )
+    message = f"{names} cannot be pulled through {run}: {ends} are on before, and neither passes {opening}"
     return finding(
         "cannot-be-pulled",
         lead.wire.circuit,

@@ -112,6 +112,16 @@ def test_moulded_at_both_ends_and_too_large_cannot_be_pulled_until_the_opening_i
     assert told(pair) == [], "a pair in the loom parts the lead at the bulkhead"
 
 
+def test_leads_between_the_same_two_bodies_are_told_once():
+    twice = replace(
+        BOTH,
+        circuits=(*BOTH.circuits, replace(SIGNAL, name="second horn")),
+        cavities=(*BOTH.cavities, Cavity("C1", "3", "second horn"), Cavity("C2", "2", "second horn", Holds.OUT)),
+    )
+    [one] = [one for one in size_plan(twice).findings if one.code == "cannot-be-pulled"]
+    assert one.message.startswith("horn/1, second horn/1 cannot be pulled through bulkhead to panel: C1 and C2 are on")
+
+
 def test_a_lead_between_two_parts_that_are_wired_at_the_bench_cannot_be_pulled_until_one_is_wired_after():
     horn, panel = Mounting("horn bracket", "nose", wired_first=True), Mounting("fuse panel", "panel", wired_first=True)
     plan = mounted(horn, panel, plan=replace(PLAN, connectors=(), cavities=()))
