@@ -25,6 +25,7 @@ from circuits.planning.edits import (
     EditFault,
     EditFaultsError,
 )
+from circuits.planning.following import follow_renames, new_names
 from circuits.planning.listing import CIRCUITS, Listing
 from circuits.planning.models import MAX_KEY, MAX_NAME, PlanChange, PlanPart, PlanRow, new_stamp
 from circuits.planning.store import locked_plan, touch
@@ -33,6 +34,8 @@ from circuits.planning.store import locked_plan, touch
 @transaction.atomic
 def save_rows(*, plan_id: int, listing: Listing, edits: Sequence[Edit], by: str) -> Changed:
     """Store edits of one list, all or none. A circuit that gets a new name keeps the circuits it feeds.
+
+    Fittings follow the names of circuits, connectors and parts too.
 
     Raises
     ------
@@ -57,6 +60,8 @@ def save_rows(*, plan_id: int, listing: Listing, edits: Sequence[Edit], by: str)
     if listing is CIRCUITS and renamed:
         altered = _follow_renames(present, altered, renamed, by)
     _write(listing, altered, list(renamed))
+    for row in follow_renames(plan_row, listing, new_names(present, renamed), by):
+        altered[row.pk] = by_id[row.pk] = row
     new = _insert(listing, edits, present, plan_row, by, log)
     PlanChange.objects.bulk_create(log)
     rows = {edit.key: by_id[edit.row_id] for edit in edits if edit.row_id is not None} | new
@@ -149,14 +154,16 @@ def _refuse_names(listing: Listing, edits: Sequence[Edit], present: Sequence[Any
             if isinstance(text, str) and field != "notes" and len(text) > MAX_NAME:
                 expected = f"at most {MAX_NAME} characters"
                 faults.append(EditFault(edit.key, listing.column_of(field), text[:40] + "…", expected))
-    if listing.unique:
+    if listing.key:
         edited = {edit.row_id for edit in edits}
-        taken = {row.name for row in present if row.pk not in edited}
+        taken = {listing.key_of(row) for row in present if row.pk not in edited}
         for edit in edits:
-            if edit.value.name in taken:
-                expected = f"a name that no other {listing.one} of this plan has"
-                faults.append(EditFault(edit.key, listing.column_of("name"), edit.value.name, expected))
-            taken.add(edit.value.name)
+            key = listing.key_of(edit.value)
+            if key in taken:
+                within = f" within {' '.join(key[:-1])}" if len(key) > 1 else ""
+                expected = f"a name that no other {listing.one} of this plan has{within}"
+                faults.append(EditFault(edit.key, listing.column_of(listing.key[-1]), key[-1], expected))
+            taken.add(key)
     if faults:
         raise EditFaultsError(faults)
 
@@ -186,8 +193,9 @@ def _alter(
         after = listing.fields_of(edit.value)
         if before == after:
             continue
-        if listing.unique and before["name"] != after["name"]:
-            renamed[row.pk] = (before["name"], after["name"])
+        old, new = listing.key_of(row), listing.key_of(edit.value)
+        if old != new:
+            renamed[row.pk] = (old[-1], new[-1])
         _set(row, after, by)
         altered[row.pk] = row
         log.append(_log(listing, plan_row, by, "changed", row, before=before, after=after))
@@ -206,8 +214,7 @@ def _follow_renames(
     present: Sequence[Any], altered: dict[int, Any], renamed: dict[int, tuple[str, str]], by: str
 ) -> dict[int, Any]:
     """Circuits fed by a renamed one follow it, unless its old name now belongs to another."""
-    names = {row.name for row in present}
-    new_name = {old: new for old, new in renamed.values() if old not in names}
+    new_name = new_names(present, renamed)
     followed = dict(altered)
     for row in present:
         if row.feed in new_name:
@@ -224,7 +231,7 @@ def _write(listing: Listing, altered: dict[int, Any], renamed: list[int]) -> Non
     objects = listing.model._default_manager
     if len(renamed) > 1:  # two rows may have swapped names: no name may be there twice even for a moment
         aside = Concat(Value(f"{new_stamp()} "), Cast(F("pk"), CharField()))
-        objects.filter(pk__in=renamed).update(name=aside)
+        objects.filter(pk__in=renamed).update(**{listing.key[-1]: aside})
     if len(rows) == 1:
         rows[0].save()
     elif rows:

@@ -45,7 +45,7 @@ class ListComparison:
 
 
 def compare(old: Plan, new: Plan) -> tuple[ListComparison, ...]:
-    """What ``new`` changes, list by list: vehicle, zones, runs, circuits. Rows are matched by name.
+    """What ``new`` changes, list by list: vehicle, zones, runs, circuits, then fittings. Rows are matched by name.
 
     Examples
     --------
@@ -59,6 +59,10 @@ def compare(old: Plan, new: Plan) -> tuple[ListComparison, ...]:
         _compared("zones", old.zones, new.zones, lambda zone: zone.name),
         _compared("runs", old.runs, new.runs, lambda run: run.name),
         _compared("circuits", old.circuits, new.circuits, lambda circuit: circuit.name),
+        _compared("connectors", old.connectors, new.connectors, lambda connector: connector.name),
+        _compared("cavities", old.cavities, new.cavities, lambda cavity: f"{cavity.connector} {cavity.label}"),
+        _compared("mountings", old.mountings, new.mountings, lambda mounting: mounting.part),
+        _compared("positions", old.positions, new.positions, lambda position: f"{position.panel} {position.label}"),
     )
 
 

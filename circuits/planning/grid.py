@@ -20,6 +20,10 @@ FIGURES = {
     "circuits": (("Current", 8), ("Wire", 22), ("Fuse", 5), ("Drop", 10)),
     "runs": (("Wires", 6), ("Bundle", 7), ("Covering", 8)),
     "zones": (),
+    "connectors": (),
+    "cavities": (),
+    "mountings": (),
+    "positions": (),
 }
 """Result columns of each list: label and width [characters]."""
 
@@ -41,7 +45,18 @@ def words(plan: Plan, rules: BuildRules) -> dict[str, list[str]]:
         "zones": list(dict.fromkeys([*(zone.name for zone in plan.zones), *DEFAULT_ZONES_C])),
         "colours": list(COLOURS),
         "sizes": list(rules.sizing.stocked),
+        "buses": list(BUSES),
+        "circuits": [circuit.name for circuit in plan.circuits],
+        "connectors": [connector.name for connector in plan.connectors],
+        "parts": [mounting.part for mounting in plan.mountings],
+        "hidden": _hidden(plan),
     }
+
+
+def _hidden(plan: Plan) -> list[str]:
+    """What a part may hide."""
+    fitted = (*(one.name for one in plan.connectors), *(one.part for one in plan.mountings))
+    return list(dict.fromkeys((*plan.places, *fitted)))
 
 
 def row_data(listing: Listing, row: Any) -> dict[str, Any]:

@@ -1,4 +1,4 @@
-"""The three lists of a plan (circuits, runs, zones), told apart by data so that one editor serves all."""
+"""The lists of a plan, told apart by data so that one editor serves all: circuits, runs, zones, fittings."""
 
 from __future__ import annotations
 
@@ -6,10 +6,19 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from circuits.fittings import Cavity, Connector, Mounting, PanelPosition
 from circuits.plan import Circuit, Run, Zone
 from circuits.planning import values
 from circuits.planning.faces import FACES
-from circuits.planning.models import CircuitRow, RunRow, ZoneRow
+from circuits.planning.models import (
+    CavityRow,
+    CircuitRow,
+    ConnectorRow,
+    MountingRow,
+    PositionRow,
+    RunRow,
+    ZoneRow,
+)
 from circuits.sheets.columns import COLUMNS, Column
 
 
@@ -28,10 +37,8 @@ class Listing:
         Row to plan value.
     fields_of : callable
         Plan value to what a row stores, plain enough for JSON.
-    subject_of : callable
-        Name of a row for people.
-    unique : bool
-        True where no two rows may have one name.
+    key : tuple of str
+        Fields that together name a row of the plan once only; empty where rows may be alike.
     """
 
     name: str
@@ -40,8 +47,15 @@ class Listing:
     model: Any
     value_of: Callable[[Any], Any]
     fields_of: Callable[[Any], dict[str, Any]]
-    subject_of: Callable[[Any], str]
-    unique: bool = True
+    key: tuple[str, ...]
+
+    def key_of(self, value: Any) -> tuple[str, ...]:
+        """What names a row, or a plan value, once only."""
+        return tuple(getattr(value, field) for field in self.key)
+
+    def subject_of(self, row: Any) -> str:
+        """Name of a row for people."""
+        return str(row)
 
     @property
     def columns(self) -> tuple[Column, ...]:
@@ -69,10 +83,6 @@ class Listing:
         return [text if column.name in faces and faces[column.name].hands_down else "" for column, text in texts]
 
 
-def _zone_fields(zone: Any) -> dict[str, Any]:
-    return {"name": zone.name, "ambient_c": zone.ambient_c}
-
-
 CIRCUITS = Listing(
     name="circuits",
     one="circuit",
@@ -80,7 +90,7 @@ CIRCUITS = Listing(
     model=CircuitRow,
     value_of=values.circuit_of,
     fields_of=values.circuit_fields,
-    subject_of=lambda row: str(row.name),
+    key=("name",),
 )
 RUNS = Listing(
     name="runs",
@@ -89,8 +99,7 @@ RUNS = Listing(
     model=RunRow,
     value_of=values.run_of,
     fields_of=values.run_fields,
-    subject_of=lambda row: f"{row.start} to {row.end}",
-    unique=False,
+    key=(),
 )
 ZONES = Listing(
     name="zones",
@@ -98,8 +107,46 @@ ZONES = Listing(
     make=Zone,
     model=ZoneRow,
     value_of=values.zone_of,
-    fields_of=_zone_fields,
-    subject_of=lambda row: str(row.name),
+    fields_of=values.zone_fields,
+    key=("name",),
 )
 
-LISTINGS = {listing.name: listing for listing in (CIRCUITS, RUNS, ZONES)}
+CONNECTORS = Listing(
+    name="connectors",
+    one="connector",
+    make=Connector,
+    model=ConnectorRow,
+    value_of=values.connector_of,
+    fields_of=values.connector_fields,
+    key=("name",),
+)
+CAVITIES = Listing(
+    name="cavities",
+    one="cavity",
+    make=Cavity,
+    model=CavityRow,
+    value_of=values.cavity_of,
+    fields_of=values.cavity_fields,
+    key=("connector", "label"),
+)
+MOUNTINGS = Listing(
+    name="mountings",
+    one="part to mount",
+    make=Mounting,
+    model=MountingRow,
+    value_of=values.mounting_of,
+    fields_of=values.mounting_fields,
+    key=("part",),
+)
+POSITIONS = Listing(
+    name="positions",
+    one="panel position",
+    make=PanelPosition,
+    model=PositionRow,
+    value_of=values.position_of,
+    fields_of=values.position_fields,
+    key=("panel", "label"),
+)
+
+LISTINGS = {listing.name: listing for listing in (ZONES, RUNS, CIRCUITS, CONNECTORS, CAVITIES, MOUNTINGS, POSITIONS)}
+"""By name, in the order of the plan's fields."""

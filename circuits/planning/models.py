@@ -8,6 +8,7 @@ from typing import ClassVar
 from django.db import models
 from django.utils import timezone
 
+from circuits.fittings import Half, Holds
 from circuits.plan import Covering, Disposition, Duty, FuseFamily, Kind, Return
 from circuits.sheets.limits import MAX_CELL_CHARACTERS
 
@@ -140,6 +141,92 @@ class CircuitRow(PlanPart):
 
     def __str__(self) -> str:
         return self.name
+
+
+class ConnectorRow(PlanPart):
+    """A connector body, or a unit with leads, of a plan."""
+
+    plan = models.ForeignKey(PlanRow, on_delete=models.CASCADE, related_name="connectors", db_index=False)
+    name = models.CharField(max_length=MAX_NAME)
+    place = models.CharField(max_length=MAX_NAME)
+    series = models.CharField(max_length=MAX_NAME, blank=True)
+    half = models.CharField(max_length=20, choices=[(h.value, h.value) for h in Half])
+    ways = models.PositiveIntegerField(null=True, blank=True)
+    keying = models.CharField(max_length=MAX_NAME, blank=True)
+    mates_with = models.CharField(max_length=MAX_NAME, blank=True)
+    body_mm = models.FloatField(null=True, blank=True)
+    min_area_mm2 = models.FloatField(null=True, blank=True)
+    max_area_mm2 = models.FloatField(null=True, blank=True)
+    contact_a = models.FloatField(null=True, blank=True)
+    in_loom = models.BooleanField(default=False)
+    notes = models.TextField(blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["position", "id"]
+        constraints: ClassVar = [models.UniqueConstraint(fields=["plan", "name"], name="planning_connector_once")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class CavityRow(PlanPart):
+    """A cavity of a connector of a plan."""
+
+    plan = models.ForeignKey(PlanRow, on_delete=models.CASCADE, related_name="cavities", db_index=False)
+    connector = models.CharField(max_length=MAX_NAME)
+    label = models.CharField(max_length=MAX_NAME)
+    circuit = models.CharField(max_length=MAX_NAME, blank=True)
+    holds = models.CharField(max_length=20, choices=[(h.value, h.value) for h in Holds])
+    colour = models.CharField(max_length=20, blank=True)
+    notes = models.TextField(blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["position", "id"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["plan", "connector", "label"], name="planning_cavity_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.connector} {self.label}"
+
+
+class MountingRow(PlanPart):
+    """A part that is mounted during the work of a plan."""
+
+    plan = models.ForeignKey(PlanRow, on_delete=models.CASCADE, related_name="mountings", db_index=False)
+    part = models.CharField(max_length=MAX_NAME)
+    place = models.CharField(max_length=MAX_NAME, blank=True)
+    hides = models.JSONField(default=list)
+    wired_first = models.BooleanField(default=False)
+    notes = models.TextField(blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["position", "id"]
+        constraints: ClassVar = [models.UniqueConstraint(fields=["plan", "part"], name="planning_mounting_once")]
+
+    def __str__(self) -> str:
+        return self.part
+
+
+class PositionRow(PlanPart):
+    """A position of a fuse panel of a plan; ``position`` is its place in the list."""
+
+    plan = models.ForeignKey(PlanRow, on_delete=models.CASCADE, related_name="positions", db_index=False)
+    panel = models.CharField(max_length=MAX_NAME)
+    label = models.CharField(max_length=MAX_NAME)
+    bus = models.CharField(max_length=MAX_NAME)
+    family = models.CharField(max_length=20, blank=True)
+    max_a = models.FloatField(null=True, blank=True)
+    circuit = models.CharField(max_length=MAX_NAME, blank=True)
+
+    class Meta:
+        ordering: ClassVar = ["position", "id"]
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["plan", "panel", "label"], name="planning_position_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.panel} {self.label}"
 
 
 class BuildRulesRow(models.Model):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -12,15 +12,13 @@ from circuits.electrical.sizing import size_plan
 from circuits.errors import LoomwrightError, PlanError
 from circuits.plan import Plan
 from circuits.planning import values
+from circuits.planning.listing import CIRCUITS, LISTINGS, Listing
 from circuits.planning.models import (
     MAX_NAME,
     MAX_TITLE,
     CircuitRow,
     PlanChange,
-    PlanPart,
     PlanRow,
-    RunRow,
-    ZoneRow,
     new_stamp,
 )
 from circuits.planning.rules import build_rules, rules_stamp, stored_rules
@@ -52,18 +50,21 @@ class LoadedPlan:
     """A plan as stored at one moment: its row, the rows of its lists in order, and its value."""
 
     row: PlanRow
-    zone_rows: tuple[ZoneRow, ...]
-    run_rows: tuple[RunRow, ...]
-    circuit_rows: tuple[CircuitRow, ...]
+    lists: Mapping[str, tuple[Any, ...]]
     plan: Plan
 
     def rows_of(self, listing: str) -> tuple[Any, ...]:
-        """Rows of the list of that name: ``zones``, ``runs`` or ``circuits``."""
-        return {"zones": self.zone_rows, "runs": self.run_rows, "circuits": self.circuit_rows}[listing]
+        """Rows of the list of that name: ``zones``, ``circuits``, ``cavities`` and so on."""
+        return self.lists[listing]
+
+    @property
+    def circuit_rows(self) -> tuple[CircuitRow, ...]:
+        """Rows of its circuits."""
+        return self.lists[CIRCUITS.name]
 
 
 def load(plan_id: int) -> LoadedPlan:
-    """The plan with its rows, all of one moment. Four queries, five where somebody writes meanwhile.
+    """The plan with its rows, all of one moment. A query a list and two more; again where somebody writes meanwhile.
 
     Raises
     ------
@@ -89,16 +90,9 @@ def load_plan(plan_id: int) -> Plan:
 
 
 def _read(row: PlanRow) -> LoadedPlan:
-    zone_rows = tuple(ZoneRow.objects.filter(plan=row))
-    run_rows = tuple(RunRow.objects.filter(plan=row))
-    circuit_rows = tuple(CircuitRow.objects.filter(plan=row))
-    plan = Plan(
-        values.vehicle_of(row),
-        tuple(values.zone_of(zone) for zone in zone_rows),
-        tuple(values.run_of(run) for run in run_rows),
-        tuple(values.circuit_of(circuit) for circuit in circuit_rows),
-    )
-    return LoadedPlan(row, zone_rows, run_rows, circuit_rows, plan)
+    lists = {name: tuple(listing.model._default_manager.filter(plan=row)) for name, listing in LISTINGS.items()}
+    parts = {name: tuple(map(LISTINGS[name].value_of, rows)) for name, rows in lists.items()}
+    return LoadedPlan(row, lists, Plan(values.vehicle_of(row), **parts))
 
 
 def sized_plan(plan_row: PlanRow) -> SizedPlan:
@@ -159,9 +153,8 @@ def replace_plan(*, plan_id: int, plan: Plan, expected_version: int, by: str) ->
     for name, value in values.vehicle_fields(plan.vehicle).items():
         setattr(row, name, value)
     touch(row, by)
-    _replace_part(row, ZoneRow, [(z.name, {"name": z.name, "ambient_c": z.ambient_c}) for z in plan.zones], by)
-    _replace_part(row, RunRow, [(str(i), values.run_fields(run)) for i, run in enumerate(plan.runs)], by)
-    _replace_part(row, CircuitRow, [(c.name, values.circuit_fields(c)) for c in plan.circuits], by)
+    for name, listing in LISTINGS.items():
+        _replace_list(row, listing, getattr(plan, name), by)
     log_change(row, by=by, what="plan replaced", before=_as_json(before.plan), after=_as_json(plan))
     return row
 
@@ -194,36 +187,30 @@ def log_change(
 
 
 def _as_json(plan: Plan) -> dict[str, Any]:
-    return {
-        "vehicle": values.vehicle_fields(plan.vehicle),
-        "zones": [{"name": zone.name, "ambient_c": zone.ambient_c} for zone in plan.zones],
-        "runs": [values.run_fields(run) for run in plan.runs],
-        "circuits": [values.circuit_fields(circuit) for circuit in plan.circuits],
-    }
+    lists = {name: [listing.fields_of(one) for one in getattr(plan, name)] for name, listing in LISTINGS.items()}
+    return {"vehicle": values.vehicle_fields(plan.vehicle), **lists}
 
 
 def _create_lists(row: PlanRow, plan: Plan, by: str) -> None:
-    common: dict[str, Any] = {"plan": row, "updated_by": by}
-    ZoneRow.objects.bulk_create(
-        ZoneRow(position=i, name=zone.name, ambient_c=zone.ambient_c, **common) for i, zone in enumerate(plan.zones)
-    )
-    RunRow.objects.bulk_create(
-        RunRow(position=i, **values.run_fields(run), **common) for i, run in enumerate(plan.runs)
-    )
-    CircuitRow.objects.bulk_create(
-        CircuitRow(position=i, **values.circuit_fields(circuit), **common) for i, circuit in enumerate(plan.circuits)
-    )
+    for name, listing in LISTINGS.items():
+        listing.model._default_manager.bulk_create(
+            listing.model(plan=row, updated_by=by, **{"position": i, **listing.fields_of(one)})
+            for i, one in enumerate(getattr(plan, name))
+        )
 
 
-def _replace_part(row: PlanRow, model: type[PlanPart], wanted: Sequence[tuple[str, dict[str, Any]]], by: str) -> None:
-    """Make the stored list equal to ``wanted`` (key, fields); rows whose key stays are altered, not replaced."""
+def _replace_list(row: PlanRow, listing: Listing, wanted: Sequence[Any], by: str) -> None:
+    """Make the stored list equal to ``wanted``; rows whose key stays are altered, not replaced.
+
+    A list without a key is laid over the stored one row by row.
+    """
+    model: Any = listing.model
     objects: models.Manager[Any] = model._default_manager
-    present = list(objects.filter(plan=row))
-    key: Callable[[int, Any], str] = (lambda i, part: str(i)) if model is RunRow else (lambda i, part: part.name)
-    by_key = {key(i, part): part for i, part in enumerate(present)}
+    by_key = {_key(listing, i, part): part for i, part in enumerate(objects.filter(plan=row))}
     altered, new = [], []
-    for position, (name, fields) in enumerate(wanted):
-        part = by_key.pop(name, None)
+    for position, one in enumerate(wanted):
+        fields = listing.fields_of(one)
+        part = by_key.pop(_key(listing, position, one), None)
         if part is None:
             new.append(model(**{"plan": row, "position": position, "updated_by": by, **fields}))
         elif part.position != position or any(getattr(part, field) != value for field, value in fields.items()):
@@ -236,6 +223,10 @@ def _replace_part(row: PlanRow, model: type[PlanPart], wanted: Sequence[tuple[st
     objects.bulk_create(new)
 
 
+def _key(listing: Listing, index: int, part: Any) -> tuple[str, ...]:
+    return listing.key_of(part) if listing.key else (str(index),)
+
+
 def _alter(part: Any, fields: dict[str, Any], by: str) -> None:
     for field, value in fields.items():
         setattr(part, field, value)
@@ -244,10 +235,9 @@ def _alter(part: Any, fields: dict[str, Any], by: str) -> None:
 
 
 def _check_names(plan: Plan) -> None:
-    for circuit in plan.circuits:
-        texts = (circuit.name, circuit.section, circuit.feed, circuit.fed_at, circuit.load, circuit.switch_at)
-        if any(len(text) > MAX_NAME for text in (*texts, circuit.switch, circuit.relay_at, circuit.ground_at)):
-            raise PlanError(f"circuit {circuit.name[:60]}: names may have at most {MAX_NAME} characters")
-    for run in plan.runs:
-        if max(len(run.start), len(run.end), len(run.zone)) > MAX_NAME:
-            raise PlanError(f"run {run.name[:60]}: names may have at most {MAX_NAME} characters")
+    for name, listing in LISTINGS.items():
+        for one in getattr(plan, name):
+            texts = [text for field, text in listing.fields_of(one).items() if field != "notes"]
+            if any(isinstance(text, str) and len(text) > MAX_NAME for text in texts):
+                called = " ".join(listing.key_of(one)) or one.name
+                raise PlanError(f"{listing.one} {called[:60]}: names may have at most {MAX_NAME} characters")

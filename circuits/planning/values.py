@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import fields
 from typing import Any
 
+from circuits.fittings import Cavity, Connector, Half, Holds, Mounting, PanelPosition
 from circuits.plan import (
     Circuit,
     Covering,
@@ -17,10 +18,23 @@ from circuits.plan import (
     Vehicle,
     Zone,
 )
-from circuits.planning.models import CircuitRow, PlanRow, RunRow, ZoneRow
+from circuits.planning.models import (
+    CavityRow,
+    CircuitRow,
+    ConnectorRow,
+    MountingRow,
+    PlanRow,
+    PositionRow,
+    RunRow,
+    ZoneRow,
+)
 
 CIRCUIT_FIELDS = tuple(field.name for field in fields(Circuit))
 RUN_FIELDS = tuple(field.name for field in fields(Run))
+CONNECTOR_FIELDS = tuple(field.name for field in fields(Connector))
+CAVITY_FIELDS = tuple(field.name for field in fields(Cavity))
+MOUNTING_FIELDS = tuple(field.name for field in fields(Mounting))
+POSITION_FIELDS = tuple(field.name for field in fields(PanelPosition))
 VEHICLE_FIELDS = tuple(field.name for field in fields(Vehicle))
 
 
@@ -37,6 +51,11 @@ def vehicle_fields(vehicle: Vehicle) -> dict[str, Any]:
 def zone_of(row: ZoneRow) -> Zone:
     """The zone a row holds."""
     return Zone(row.name, row.ambient_c)
+
+
+def zone_fields(zone: Zone) -> dict[str, Any]:
+    """What a row stores of a zone."""
+    return {"name": zone.name, "ambient_c": zone.ambient_c}
 
 
 def run_of(row: RunRow) -> Run:
@@ -99,3 +118,43 @@ def circuit_fields(circuit: Circuit) -> dict[str, Any]:
         "return_by": circuit.return_by.value,
         "fuse_family": circuit.fuse_family.value if circuit.fuse_family else "",
     }
+
+
+def connector_of(row: ConnectorRow) -> Connector:
+    """The connector a row holds."""
+    return Connector(**{name: getattr(row, name) for name in CONNECTOR_FIELDS} | {"half": Half(row.half)})
+
+
+def connector_fields(connector: Connector) -> dict[str, Any]:
+    """What a row stores of a connector."""
+    return {name: getattr(connector, name) for name in CONNECTOR_FIELDS} | {"half": connector.half.value}
+
+
+def cavity_of(row: CavityRow) -> Cavity:
+    """The cavity a row holds."""
+    return Cavity(**{name: getattr(row, name) for name in CAVITY_FIELDS} | {"holds": Holds(row.holds)})
+
+
+def cavity_fields(cavity: Cavity) -> dict[str, Any]:
+    """What a row stores of a cavity."""
+    return {name: getattr(cavity, name) for name in CAVITY_FIELDS} | {"holds": cavity.holds.value}
+
+
+def mounting_of(row: MountingRow) -> Mounting:
+    """The part to mount that a row holds."""
+    return Mounting(**{name: getattr(row, name) for name in MOUNTING_FIELDS} | {"hides": tuple(row.hides)})
+
+
+def mounting_fields(mounting: Mounting) -> dict[str, Any]:
+    """What a row stores of a part to mount."""
+    return {name: getattr(mounting, name) for name in MOUNTING_FIELDS} | {"hides": list(mounting.hides)}
+
+
+def position_of(row: PositionRow) -> PanelPosition:
+    """The position of a panel that a row holds."""
+    return PanelPosition(**{name: getattr(row, name) for name in POSITION_FIELDS})
+
+
+def position_fields(position: PanelPosition) -> dict[str, Any]:
+    """What a row stores of a position of a panel."""
+    return {name: getattr(position, name) for name in POSITION_FIELDS}

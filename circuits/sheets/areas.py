@@ -46,7 +46,8 @@ def _gauge_mm2(label: str) -> float:
     except TableError:
         gauge = label.removesuffix(" AWG")
         number = 1 - int(gauge[:-2]) if "/" in gauge else int(gauge)
-        return round(math.pi / 4 * (0.127 * 92 ** ((36 - number) / 39)) ** 2, 6)
+        diameter_mm: float = 0.127 * 92 ** ((36 - number) / 39)
+        return round(math.pi / 4 * diameter_mm**2, 6)
 
 
 def write_area(value: float) -> str:

@@ -9,7 +9,7 @@ from hypothesis.extra.django import TestCase
 from circuits.plan import Plan
 from circuits.planning.edits import EditFault
 from circuits.planning.grid import read_cells
-from circuits.planning.listing import CIRCUITS, RUNS, ZONES
+from circuits.planning.listing import LISTINGS
 from circuits.planning.store import create_plan
 from tests.circuits.planning.cast import client_of
 from tests.circuits.strategies import plans
@@ -34,8 +34,8 @@ class AnyPlan(TestCase):
 @SOME
 @given(plan=plans())
 def test_grid_reads_back_the_texts_it_was_given(plan: Plan) -> None:
-    for listing, values in ((CIRCUITS, plan.circuits), (RUNS, plan.runs), (ZONES, plan.zones)):
-        for value in values:
+    for name, listing in LISTINGS.items():
+        for value in getattr(plan, name):
             faults: list[EditFault] = []
             names = [column.name for column in listing.columns]
             cells = dict(zip(names, listing.texts_of(value), strict=True))

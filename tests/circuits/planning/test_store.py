@@ -81,7 +81,7 @@ def test_loading_and_sizing_cost_the_same_queries_at_any_size(count: int) -> Non
         connection,
     ) as queries:
         assert len(store.sized_plan(row).circuits) == count
-    assert len(queries) == 7
+    assert len(queries) == 11
     with CaptureQueriesContext(connection) as queries:
         store.sized_plan(row)
     assert len(queries) == 1
