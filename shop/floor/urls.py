@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from django.contrib.auth.decorators import login_not_required
 from django.urls import path
 
 from shop.floor import views
+from shop.floor.offline import worker
 
 app_name = "floor"
 urlpatterns = [
+    path("jobs/floor-worker.js", login_not_required(worker), name="worker"),
     path("week/", views.the_week, name="week"),
     path("jobs/<int:job_id>/work/", views.work, name="work"),
     path("jobs/<int:job_id>/work/lay-out/", views.lay_out_again, name="lay_out"),

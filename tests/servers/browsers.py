@@ -55,7 +55,10 @@ class LiveShop:
 @pytest.fixture
 def page(browser: Browser) -> Iterator[Page]:
     """A page of its own for the test, at desk width; the test fails on an uncaught script error."""
-    context = browser.new_context(viewport={"width": 1440, "height": 900}, locale="en-GB", reduced_motion="reduce")
+    # A service worker would go on fetching while the next test empties the tables.
+    context = browser.new_context(
+        viewport={"width": 1440, "height": 900}, locale="en-GB", reduced_motion="reduce", service_workers="block"
+    )
     context.set_default_timeout(10_000)
     page = context.new_page()
     errors: list[str] = []

@@ -80,6 +80,7 @@ DECIDED = {
     "quotes:minutes": STAFF,
     "quotes:terms": OWNER,
     "floor:week": STAFF,
+    "floor:worker": ANYONE,
     "floor:work": STAFF,
     "floor:lay_out": OFFICE,
     "floor:order": OFFICE,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from django import template
@@ -41,6 +42,18 @@ def limits(row: object) -> str:
 def figure(value: float | None, unit: str) -> str:
     """``380 mA``."""
     return shown(value, unit) if unit else ""
+
+
+@register.simple_tag
+def tolerance(row: object) -> str:
+    """``1.60 Ω (1.02 Ω to 2.51 Ω)``: what is expected of a check, and between what a sound vehicle reads."""
+    value, unit = getattr(row, "expected", None), getattr(row, "unit", "")
+    low, high = getattr(row, "least_expected", None), getattr(row, "most_expected", None)
+    if value is None or not unit:
+        return ""
+    if low is None or high is None or low == high or math.isinf(value):
+        return shown(value, unit)
+    return f"{shown(value, unit)} ({shown(low, unit)} to {shown(high, unit)})"
 
 
 @register.inclusion_tag("shop/floor/_fault_time.html", takes_context=True)

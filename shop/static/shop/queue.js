@@ -3,6 +3,7 @@
 import { load, keep, drop, setAside, aside, forget } from "./queue_store.js";
 import { shrink, toBlob } from "./queue_photo.js";
 import { showState } from "./queue_state.js";
+import { startOffline } from "./offline.js";
 
 const RETRY_MS = 15000;
 const SETTLE_MS = 300;
@@ -171,4 +172,5 @@ addEventListener("online", flush);
 document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") flush(); });
 setInterval(() => { if (load(user()).length) flush(); }, RETRY_MS);
 draw();
+startOffline();
 if (load(user()).length) flush();

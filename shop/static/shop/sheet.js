@@ -2,7 +2,9 @@
 import { startScheme } from "./scheme.js";
 import { startFrames } from "./frames.js";
 import { startLeaving } from "./leaving.js";
+import { startForgetting } from "./forget_sheets.js";
 
 startScheme(document);
 startLeaving(document);
+startForgetting(document);
 startFrames(document);
