@@ -52,7 +52,8 @@ class Totals:
     """The sums of a document, named by the business terms of EN 16931.
 
     ``line_total`` is BT-106, ``net`` BT-109, ``tax`` BT-110, ``total`` BT-112, ``prepaid`` BT-113, ``rounding`` BT-114
-    and ``due`` BT-115. There are no allowances or charges at document level: ours are lines.
+    and ``due`` BT-115. An allowance or charge on the whole document (BR-CO-11, BR-CO-12) is a line of its own here, so
+    that there is no sum of them (BT-107, BT-108) beside the lines.
     """
 
     line_total: Decimal

@@ -29,6 +29,7 @@ def rows(name: str) -> list[dict[str, str]]:
 TAXES = rows("en16931_example_vat.csv")
 """A group without a rate (outside the scope of tax) bears none."""
 
+TAXED = "vat_groups_taxable@rate_pct=tax"
 TOTALS = rows("en16931_example_totals.csv")
 CASES = rows("en16931_rule_cases.csv")
 
@@ -87,6 +88,26 @@ def test_net_takes_off_allowances_and_adds_charges_which_are_lines_here(row):
 
 
 @pytest.mark.parametrize(
+    ("rule", "sign", "sum_of"), [("BR-CO-11", "-", "BT107_allowances"), ("BR-CO-12", "+", "BT108_charges")]
+)
+def test_allowances_and_charges_on_the_whole_document_are_lines_of_their_own_and_sum_as_published(rule, sign, sum_of):
+    """A document of ours has no sum beside its lines that could differ from them."""
+    for row in cases(rule):
+        given = [text for text in row["document_charges_plus_allowances_minus"].split(";") if text[0] == sign]
+        totals = totals_of([flat(Decimal(text)) for text in given], "EUR")
+        stated = number(row[sum_of])
+        assert (totals.line_total == totals.net == (stated if sign == "+" else -stated)) is is_right(row), name(row)
+
+
+@pytest.mark.parametrize("row", cases("BR-CO-14"), ids=name)
+def test_tax_is_the_sum_of_the_tax_of_each_rate(row):
+    """The cases name no rates: a rate of its own for each group, whatever it comes to."""
+    given = [Decimal(group.rpartition("=")[2]) for group in row[TAXED].split(";")]
+    lines = [flat(tax / place, Decimal(100 * place)) for place, tax in enumerate(given, start=1)]
+    assert (totals_of(lines, "EUR").tax == number(row["BT110_vat"])) is is_right(row)
+
+
+@pytest.mark.parametrize(
     "row", [row for row in cases("BR-CO-15") if number(row["BT109_net"]) and ";" not in row["BT110_vat"]], ids=name
 )
 def test_total_is_net_and_tax(row):
@@ -110,7 +131,7 @@ def test_due_is_total_less_prepaid_and_with_the_rounding_amount(row):
 def groups_of(row: dict[str, str]) -> list[tuple[Decimal, Decimal, str]]:
     """``taxable@rate=tax`` parted by semicolons."""
     found = []
-    for group in row["vat_groups_taxable@rate_pct=tax"].split(";"):
+    for group in row[TAXED].split(";"):
         taxable, _, rest = group.partition("@")
         percent, _, tax = rest.partition("=")
         found.append((Decimal(taxable), Decimal(percent or 0), tax))
@@ -132,7 +153,7 @@ def test_tax_that_the_published_check_refuses_is_never_ours(row):
 
 
 def test_the_rules_have_cases():
-    for rule in ("BR-CO-10", "BR-CO-13", "BR-CO-15", "BR-CO-16", "BR-CO-17"):
+    for rule in (f"BR-CO-{number}" for number in range(10, 18)):
         found = cases(rule)
         assert {is_right(row) for row in found} == {True, False}, rule
 
