@@ -9,7 +9,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
 from circuits.planning.access import loaded_or_404, person
-from circuits.planning.listing import LISTINGS
+from circuits.planning.listing import POSITIONS
 from circuits.planning.panel_page import panels_shown
 from circuits.planning.panel_services import keep_layout
 from circuits.planning.plan_page import plan_block
@@ -28,7 +28,6 @@ def panel(request: HttpRequest, plan_id: int) -> HttpResponse:
         _keep(request, plan_id)
         return redirect("planning:panel", plan_id)
     sized = size_loaded(loaded)
-    positions = LISTINGS.get("positions")
     context = {
         "sheet": plan_block("Panel", loaded.row),
         "plan": loaded.row,
@@ -37,7 +36,7 @@ def panel(request: HttpRequest, plan_id: int) -> HttpResponse:
         "panels": panels_shown(sized),
         "rules": sized.rules.panel,
         "heavy_percent": sized.rules.panel.heavy_share * 100,
-        "positions": page_grid(request, positions, loaded, sized) if positions else None,
+        "positions": page_grid(request, POSITIONS, loaded, sized),
     }
     return render(request, "circuits/planning/panel.html", context)
 

@@ -12,6 +12,7 @@ from django.urls import reverse
 from circuits.electrical.sizing import size_plan
 from circuits.fittings import PanelPosition
 from circuits.planning.panel_page import panels_shown
+from circuits.planning.store import load_plan
 from tests.circuits.cast import marsh_hare
 from tests.circuits.planning.cast import client_of, marsh_plan, plan_of
 
@@ -48,3 +49,29 @@ def test_number_of_queries_does_not_grow_with_the_plan() -> None:
             client.get(address)
         counts.append(len(queries))
     assert counts[0] == counts[1]
+
+
+def test_a_layout_that_is_kept_is_stored_as_positions_and_changes_nothing_on_the_panel() -> None:
+    row, client = marsh_plan(), client_of("office")
+    address = reverse("planning:panel", args=[row.pk])
+    before = client.get(address).context["panels"]
+    assert client.post(address, {"seen": str(row.version)}).status_code == 302
+    after = client.get(address).context["panels"]
+    assert all(panel.layout.is_listed for panel in after)
+    for old, new in zip(before, after, strict=True):
+        assert [(f.position.label, f.fuse) for f in old.layout.positions] == [
+            (f.position.label, f.fuse) for f in new.layout.positions
+        ]
+
+
+def test_a_layout_of_another_version_is_not_kept() -> None:
+    row, client = marsh_plan(), client_of("office")
+    address = reverse("planning:panel", args=[row.pk])
+    answer = client.post(address, {"seen": str(row.version + 1)}, follow=True)
+    assert "Look at the panels as they are now" in answer.content.decode()
+    assert load_plan(row.pk).positions == ()
+
+
+def test_a_technician_keeps_no_layout() -> None:
+    address = reverse("planning:panel", args=[marsh_plan().pk])
+    assert client_of("technician").post(address, {"seen": "1"}).status_code == 403
