@@ -51,10 +51,13 @@ class DutyShares:
     ----------
     shares : mapping of Case to float
         From 0 to 1.
+    parked : float
+        The same with the key off, for a load that is live then.
     source : str
     """
 
     shares: Mapping[Case, float]
+    parked: float
     source: str
 
 
@@ -83,7 +86,11 @@ def _rows() -> tuple[_Row, ...]:
             row["kind"],
             row["duty"],
             row["bus"],
-            DutyShares({case: float(row[column]) for case, column in _COLUMNS.items()}, row["source"]),
+            DutyShares(
+                {case: float(row[column]) for case, column in _COLUMNS.items()},
+                float(row["parked"]),
+                row["source"],
+            ),
         )
         for row in read_rows("duties")
     )

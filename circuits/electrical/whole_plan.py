@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 
+from circuits.electrical.contact_checks import contact_findings
 from circuits.electrical.laying_checks import LAYING_RULES
 from circuits.electrical.old_for_new import OLD_FOR_NEW_RULES
+from circuits.electrical.supply_checks import supply_findings
 from circuits.findings import Finding
 from circuits.harness.cavity_checks import cavity_findings
 from circuits.harness.connector_checks import connector_findings
@@ -50,6 +52,8 @@ PLAN_RULES: tuple[Callable[[SizedPlan], Iterable[Finding]], ...] = (
     panels_as_listed,
     *OLD_FOR_NEW_RULES,
     *LAYING_RULES,
+    supply_findings,
+    contact_findings,
     connectors_as_listed,
     can_be_built,
 )
