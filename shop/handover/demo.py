@@ -127,7 +127,7 @@ def _typed(row: CheckRow) -> str:
     if row.low is not None and row.high is not None:
         value = min(max(row.expected or 0.0, row.low + (row.high - row.low) / 3), row.high)
     elif row.low is not None:
-        value = row.low * (1.02 if row.unit == "V" else 1.4)
+        value = row.expected or row.low * (1.02 if row.unit == "V" else 1.4)
     else:
         value = (row.high or 0.0) * 0.4
     return f"{value:.3g} {row.unit}"

@@ -19,9 +19,12 @@ from shop.proof.limits import packaged_limits
 
 @cache
 def finding_codes() -> tuple[dict[str, str], ...]:
-    """Every finding the product can give: code, severity, meaning, cure."""
-    with (Path(circuits.__file__).parent / "finding_codes.csv").open(newline="", encoding="utf-8") as table:
-        return tuple(sorted(csv.DictReader(table), key=lambda row: row["code"]))
+    """Every finding the product can give, of plans and of their networks: code, severity, meaning, cure."""
+    found: list[dict[str, str]] = []
+    for name in ("finding_codes.csv", "network/finding_codes.csv"):
+        with (Path(circuits.__file__).parent / name).open(newline="", encoding="utf-8") as table:
+            found += csv.DictReader(table)
+    return tuple(sorted(found, key=lambda row: row["code"]))
 
 
 def help_start(request: HttpRequest) -> HttpResponse:

@@ -6,9 +6,11 @@ Before power: eye, ohmmeter, and a source that cannot burn anything. After the b
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
+from circuits.network.expected import Expected
+from circuits.network.proof_values import ProofValues
 from circuits.plan import Duty, Kind
 from circuits.sized import SizedCircuit, SizedPlan
 from circuits.wiring import Lands
@@ -57,8 +59,10 @@ class Check:
         ``ohm``, ``A`` or ``V``; empty where it is looked at, not measured.
     expected : float or None
         What the plan lets expect, in ``unit``.
+    least_expected, most_expected : float or None
+        Between which a sound vehicle reads; a reading beyond them but within the limits is worth a look.
     basis : str
-        How the expected value comes about.
+        How the expected value comes about, or why it cannot be told.
     low, high : float or None
         Between which the reading must lie.
     source : str
@@ -74,6 +78,8 @@ class Check:
     how: str = ""
     unit: str = ""
     expected: float | None = None
+    least_expected: float | None = None
+    most_expected: float | None = None
     basis: str = ""
     low: float | None = None
     high: float | None = None
@@ -111,8 +117,9 @@ def check_sheet(sized: SizedPlan, limits: Limits) -> tuple[Check, ...]:
     """
     if not sized.wiring.wires:
         return ()
-    found = (*_looks(), *_grounds(sized, limits), *_outputs(sized, limits), *_whole(sized, limits))
-    return (*found, *_powered(sized, limits), *_on(sized, limits), *_drops(sized, limits), *_charging(sized, limits))
+    values = ProofValues(sized)
+    found = (*_looks(), *_grounds(sized, limits), *_outputs(values, limits), *_whole(values, limits))
+    return (*found, *_powered(values, limits), *_on(values, limits), *_drops(values, limits), *_charging(sized, limits))
 
 
 def _looks() -> Iterator[Check]:
@@ -125,11 +132,14 @@ def _limited(key: str, group: Group, what: str, limit: Limit, how: str = "", sca
     return Check(key, group, what, how, limit.unit, low=low, high=high, source=limit.source)
 
 
-def _with(check: Check, expected: float | None, basis: str, circuits: tuple[str, ...] = ()) -> Check:
-    return Check(
-        check.key, check.group, check.what, check.how, check.unit, expected, basis,
-        check.low, check.high, check.source, circuits, check.is_before_battery,
-    )  # fmt: skip
+def _expecting(check: Check, expected: Expected) -> Check:
+    return replace(
+        check,
+        expected=expected.value,
+        least_expected=expected.low,
+        most_expected=expected.high,
+        basis=expected.basis,
+    )
 
 
 def _grounds(sized: SizedPlan, limits: Limits) -> Iterator[Check]:
@@ -142,40 +152,44 @@ def _grounds(sized: SizedPlan, limits: Limits) -> Iterator[Check]:
     expected = vehicle.chassis_resistance_ohm if vehicle.chassis_return else None
     for place, circuits in by_place.items():
         check = _limited(f"ground {place}", Group.GROUNDS, f"Ground point {place}", limits["ground_point"], how)
-        yield _with(check, expected, "chassis resistance of the plan" if expected is not None else "", tuple(circuits))
+        basis = "chassis resistance of the plan" if expected is not None else ""
+        yield replace(check, expected=expected, basis=basis, circuits=tuple(circuits), endangers=True)
 
 
-def _outputs(sized: SizedPlan, limits: Limits) -> Iterator[Check]:
+def _outputs(values: ProofValues, limits: Limits) -> Iterator[Check]:
     how = "Battery off, fuse out, every switch off. From the load side of the fuse to ground."
-    for one in output_checks(sized, limits):
+    for one in output_checks(values, limits):
         name = one.circuit.circuit.name
-        yield Check(
-            f"output {one.fuse}", Group.OUTPUTS, f"Output of fuse {one.fuse}", how, "ohm",
-            one.expected_ohm, one.basis, one.low_ohm, None, one.source, (name,), True,
+        check = Check(
+            f"output {one.fuse}", Group.OUTPUTS, f"Output of fuse {one.fuse}", f"{how} {one.how}".strip(), "ohm",
+            low=one.low_ohm, source=one.source, circuits=(name,), endangers=True,
         )  # fmt: skip
+        yield _expecting(check, one.expected)
 
 
-def _whole(sized: SizedPlan, limits: Limits) -> Iterator[Check]:
-    vehicle, key_off = sized.wiring.plan.vehicle, limits["key_off"]
+def _whole(values: ProofValues, limits: Limits) -> Iterator[Check]:
+    vehicle, key_off = values.plan.wiring.plan.vehicle, limits["key_off"]
     allowed_a = key_off.high or 0.05
-    yield Check(
+    whole = Check(
         "whole", Group.WHOLE, "Positive battery lead to negative battery lead",
         "Battery off, fuses in, every switch off, doors shut.", "ohm",
         low=vehicle.system_v / allowed_a, source=f"system voltage over the key-off limit; that: {key_off.source}",
         endangers=True,
     )  # fmt: skip
+    yield _expecting(whole, values.ohms.whole())
     how = "Before it is connected, an hour after charging."
     scale = vehicle.system_v / 12
-    yield _with(_limited("rest", Group.WHOLE, "Battery at its posts", limits["battery_rest"], how, scale), None, "")
+    rest = _limited("rest", Group.WHOLE, "Battery at its posts", limits["battery_rest"], how, scale)
+    yield replace(rest, endangers=True)
 
 
-def _powered(sized: SizedPlan, limits: Limits) -> Iterator[Check]:
+def _powered(values: ProofValues, limits: Limits) -> Iterator[Check]:
     how = "Source at system voltage, limited to 2 A, in place of the battery. Everything off."
-    yield _with(
-        _limited("first power", Group.FIRST_POWER, "Current from the source", limits["first_power"], how), 0, ""
-    )
+    first = _limited("first power", Group.FIRST_POWER, "Current from the source", limits["first_power"], how)
+    key_off = values.key_off()
+    yield replace(_expecting(first, key_off), endangers=True)
     how = "Everything off, key out, doors shut, after the units have gone to sleep."
-    yield _limited("key off", Group.KEY_OFF, "Current from the battery", limits["key_off"], how)
+    yield _expecting(_limited("key off", Group.KEY_OFF, "Current from the battery", limits["key_off"], how), key_off)
 
 
 def _loads(sized: SizedPlan) -> Iterator[SizedCircuit]:
@@ -185,9 +199,9 @@ def _loads(sized: SizedPlan) -> Iterator[SizedCircuit]:
             yield one
 
 
-def _on(sized: SizedPlan, limits: Limits) -> Iterator[Check]:
+def _on(values: ProofValues, limits: Limits) -> Iterator[Check]:
     share = limits["current_share"]
-    for one in _loads(sized):
+    for one in _loads(values.plan):
         circuit, expected = one.circuit, one.current_a
         high = expected * share.high if share.high is not None else None
         if one.fuse is not None:
@@ -196,23 +210,27 @@ def _on(sized: SizedPlan, limits: Limits) -> Iterator[Check]:
         how = f"Switch: {circuit.switch}." if circuit.switch else ""
         if circuit.duty is Duty.INTERMITTENT:
             how = f"{how} Read while it runs, not as it starts.".strip()
-        yield Check(
-            f"on {circuit.name}", Group.ON, f"{circuit.name} on", how, "A", expected, "load of the plan",
-            low, high, f"share of the plan's current: {share.source}; never above its fuse", (circuit.name,),
-            circuit.safety,
+        check = Check(
+            f"on {circuit.name}", Group.ON, f"{circuit.name} on", how, "A", low=low, high=high,
+            source=f"share of the plan's current: {share.source}; never above its fuse",
+            circuits=(circuit.name,), endangers=circuit.safety,
         )  # fmt: skip
+        found = values.amps(circuit.name)
+        yield _expecting(check, found if found.value is not None else replace(found, value=expected))
 
 
-def _drops(sized: SizedPlan, limits: Limits) -> Iterator[Check]:
+def _drops(values: ProofValues, limits: Limits) -> Iterator[Check]:
+    sized = values.plan
     system_v = sized.wiring.plan.vehicle.system_v
     for one in _loads(sized):
         if one.drop_v >= LEAST_SHOWN_DROP_V and one.circuit.name != "":
             name = one.circuit.name
-            yield Check(
+            check = Check(
                 f"drop {name}", Group.DROPS, f"{name}: supply to load, and load to negative, added",
-                "Everything of this circuit on.", "V", one.drop_v, "sized plan, at working temperature",
-                None, one.drop_limit_percent / 100 * system_v, "drop limit of the plan", (name,), one.circuit.safety,
+                "Everything of this circuit on.", "V", high=one.drop_limit_percent / 100 * system_v,
+                source="drop limit of the plan", circuits=(name,), endangers=one.circuit.safety,
             )  # fmt: skip
+            yield _expecting(check, values.drop(name))
     yield _limited("drop body", Group.DROPS, "Battery negative post to body", limits["body_ground_drop"], "Loads on.")
     names = {one.circuit.name for one in sized.circuits if "starter" in one.circuit.load.casefold()}
     if names:

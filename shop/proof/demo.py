@@ -51,7 +51,7 @@ def _good(row: CheckRow, number: int) -> str:
         value = (row.expected or (row.low + row.high) / 2) * share
         value = min(max(value, row.low), row.high)
     elif row.low is not None:
-        value = row.low * (1.02 if row.unit == "V" else 4) * max(1.0, share)
+        value = row.expected or row.low * (1.02 if row.unit == "V" else 4) * max(1.0, share)
     else:
         value = (row.high or 0.0) * 0.4 * share
     return f"{value:.3g} {row.unit}"

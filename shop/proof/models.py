@@ -48,7 +48,9 @@ class CheckRow(models.Model):
     how = models.TextField(blank=True)
     unit = models.CharField(max_length=4, blank=True)
     expected = models.FloatField(null=True, blank=True)
-    basis = models.CharField(max_length=120, blank=True)
+    least_expected = models.FloatField(null=True, blank=True)
+    most_expected = models.FloatField(null=True, blank=True)
+    basis = models.CharField(max_length=200, blank=True)
     low = models.FloatField(null=True, blank=True)
     high = models.FloatField(null=True, blank=True)
     source = models.CharField(max_length=300, blank=True)
@@ -75,6 +77,14 @@ class CheckRow(models.Model):
         if self.unit and not is_within(reading.ohm_or_value, self.low, self.high):
             return Verdict.AGAIN
         return Verdict.PASSED
+
+    @property
+    def is_odd(self) -> bool:
+        """True where the latest reading keeps its limits but is not what the plan lets expect: worth a look."""
+        reading = self.latest
+        if reading is None or not self.unit or self.verdict is not Verdict.PASSED:
+            return False
+        return not is_within(reading.ohm_or_value, self.least_expected, self.most_expected)
 
     @property
     def is_before_power(self) -> bool:

@@ -1,66 +1,68 @@
-"""What an ohmmeter should say at the load side of each fuse: an open line behind a switch, else the load."""
+"""What an ohmmeter should say at the load side of each fuse, and below what it says that something is shorted."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from circuits.network.expected import Expected
+from circuits.network.proof_values import ProofValues
 from circuits.plan import Kind
-from circuits.sized import Fuse, SizedCircuit, SizedPlan
+from circuits.sized import Fuse, SizedCircuit
 from shop.proof.limits import Limits
-
-BUS_BEHIND_SWITCH = ("ignition", "accessory", "lighting", "start")
-COLD_LOW = (Kind.LAMP, Kind.MOTOR)
-"""Loads whose resistance at rest lies far below that of running."""
-
-STEADY = (Kind.HEATER, Kind.COIL)
 
 
 @dataclass(frozen=True, slots=True)
 class OutputCheck:
-    """Limits of one fused output [ohm]."""
+    """One fused output: what is expected, and the least it may read [ohm]."""
 
     fuse: str
     circuit: SizedCircuit
-    expected_ohm: float | None
+    how: str
+    expected: Expected
     low_ohm: float | None
-    basis: str
     source: str
 
 
-def output_checks(sized: SizedPlan, limits: Limits) -> Iterator[OutputCheck]:
+def output_checks(values: ProofValues, limits: Limits) -> Iterator[OutputCheck]:
     """One check for each fuse of a wired circuit, in plan order.
+
+    Parameters
+    ----------
+    values : ProofValues
+    limits : Limits
 
     Examples
     --------
+    Tail lamps of 12 ohm lit: a tenth of that cold, and their wires.
+
     >>> from estimating.takeoff.example import example_sized_plan
-    >>> [(one.fuse, round(one.low_ohm, 2)) for one in output_checks(example_sized_plan(), Limits.of())]
-    [('tail lamps', 1.2)]
+    >>> checks = output_checks(ProofValues(example_sized_plan()), Limits.of())
+    >>> [(one.fuse, round(one.expected.value, 1)) for one in checks]
+    [('tail lamps', 1.3)]
     """
-    fed = {one.circuit.feed for one in sized.circuits if one.wires}
-    for one in sized.circuits:
+    behind: dict[str, list[str]] = {}
+    for one in values.plan.circuits:
+        if one.wires:
+            behind.setdefault(one.circuit.feed, []).extend(fuse.name for fuse in (one.fuse, one.coil_fuse) if fuse)
+    for one in values.plan.circuits:
         for fuse in filter(None, (one.fuse, one.coil_fuse)):
             if one.wires:
-                yield _output(sized, one, fuse, limits, feeds_others=one.circuit.name in fed)
+                yield _output(values, one, fuse, limits, tuple(behind.get(one.circuit.name, ())))
 
 
-def _output(sized: SizedPlan, one: SizedCircuit, fuse: Fuse, limits: Limits, *, feeds_others: bool) -> OutputCheck:
-    circuit, system_v = one.circuit, sized.wiring.plan.vehicle.system_v
-    open_line = limits["open_output"]
-    is_open = bool(circuit.switch or circuit.switch_at or circuit.relay_at) or circuit.kind is Kind.SENDER
-    if circuit.kind is Kind.FEEDER or feeds_others:
+def _output(values: ProofValues, one: SizedCircuit, fuse: Fuse, limits: Limits, behind: tuple[str, ...]) -> OutputCheck:
+    expected = values.ohms.output(fuse.name, without=behind)
+    how = "Fuses behind it out too." if behind else ""
+    opens_ohm = values.plan.wiring.plan.vehicle.system_v / fuse.rating_a
+    if expected.value is not None and math.isinf(expected.value) and one.circuit.kind is not Kind.FEEDER:
+        line = limits["open_output"]
+        return OutputCheck(fuse.name, one, how, expected, line.low, line.source)
+    if expected.value is None or math.isinf(expected.value):
         source = "system voltage over the fuse rating; less would open it"
-        return OutputCheck(fuse.name, one, None, system_v / fuse.rating_a, "fuses behind it out", source)
-    if is_open or fuse is one.coil_fuse:
-        return OutputCheck(fuse.name, one, None, open_line.low, "an open line: its switch is off", open_line.source)
-    running_ohm = system_v / one.current_a
-    if circuit.kind in COLD_LOW:
-        share = limits["cold_share"]
-        low = running_ohm * (share.low or 0.0)
-        basis = "the load running; at rest it is less"
-        return OutputCheck(fuse.name, one, running_ohm, low, basis, f"least share of running: {share.source}")
-    source = "system voltage over the fuse rating; less would open it"
-    expected = running_ohm if circuit.kind in STEADY else None
-    return OutputCheck(
-        fuse.name, one, expected, system_v / fuse.rating_a, "the load itself" if expected else "", source
-    )
+        return OutputCheck(fuse.name, one, how, expected, opens_ohm, source)
+    share = limits["short_share"]
+    low_ohm = (share.low or 0.0) * (expected.low or 0.0)
+    source = f"share of the least that the plan lets expect, less is a short: {share.source}"
+    return OutputCheck(fuse.name, one, how, expected, low_ohm, source)

@@ -267,3 +267,15 @@ def test_state_costs_the_same_however_long_the_sheet_is(sheet, tessa, django_ass
     with django_assert_num_queries(3):
         state = proof_state(sheet)
         assert not state.missing
+
+
+def test_a_reading_within_its_limit_but_not_as_the_plan_lets_expect_passes_and_asks_for_a_look(sheet, tessa):
+    row = CheckRow.objects.filter(job=sheet, unit="ohm", low__lt=100, most_expected__lt=1000).first()
+    read(sheet, row.key, f"{row.expected} ohm", by=tessa, at=1.0)
+    assert not CheckRow.objects.get(pk=row.pk).is_odd
+    read(sheet, row.key, f"{row.most_expected * 2} ohm", by=tessa, at=2.0)
+    row.refresh_from_db()
+    assert (row.verdict, row.is_odd) == (Verdict.PASSED, True)
+    read(sheet, row.key, f"{row.low / 2} ohm", by=tessa, at=3.0)
+    row.refresh_from_db()
+    assert (row.verdict, row.is_odd) == (Verdict.FAILED, False)

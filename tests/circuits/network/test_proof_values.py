@@ -1,0 +1,86 @@
+"""What a meter should show, against figures worked by hand and against the plan itself."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from circuits.electrical.sizing import size_plan
+from circuits.network.expected import in_ampere, in_ohm
+from circuits.network.proof_values import ProofValues
+from circuits.plan import Circuit, Kind, Plan, Run, Vehicle
+from circuits.sheets import STARTERS, load_starter
+
+
+def values(*circuits: Circuit) -> ProofValues:
+    runs = (Run("panel", "nose", 2.0, "engine bay"), Run("panel", "tail", 4.0, "boot"), Run("panel", "dash", 1.0))
+    return ProofValues(size_plan(Plan(Vehicle(), (), runs, circuits)))
+
+
+LAMPS = Circuit("tail", "rear", "lighting", "panel", "tail lamp", ("tail",), Kind.LAMP, load_w=10.0)
+HORN = Circuit(
+    "horn", "front", "battery", "panel", "horn", ("nose",), Kind.COIL, load_a=6.0, switch_at="dash", switch="horn"
+)
+LED = Circuit("work", "rear", "battery", "panel", "work light", ("tail",), Kind.LED, load_w=12.0)
+
+
+def test_lamp_line_reads_its_cold_filament_with_loads_in_and_open_with_loads_out():
+    ohms = values(LAMPS).ohms
+    assert ohms.output("tail").value == pytest.approx(1.44, abs=0.2)  # 144/10 hot, a tenth cold
+    assert ohms.output("tail", loads_in=False).value == math.inf
+
+
+def test_no_junction_opens_at_the_low_voltage_of_a_meter():
+    assert values(LED).ohms.output("work").value == math.inf
+
+
+def test_line_behind_a_switch_that_is_off_is_open_and_the_whole_too():
+    found = values(HORN, LAMPS)
+    assert found.ohms.output("horn").value == math.inf
+    assert found.ohms.whole().value == math.inf  # the lighting bus is behind its switch
+
+
+def test_relay_coil_in_the_line_is_seen_with_the_load_unplugged():
+    fan = Circuit("fan", "front", "battery", "panel", "fan", ("nose",), Kind.MOTOR, load_a=15.0, relay_at="panel")
+    found = values(fan)
+    read = [found.ohms.output(fuse.name, loads_in=False).value for fuse in found.plan.fuses]
+    coil_ohm = 12.0 / found.plan.rules.sizing.coil_a
+    assert any(one == pytest.approx(coil_ohm, rel=0.02) for one in read if one is not None)
+
+
+def test_currents_and_drops_agree_with_ohms_law_for_a_heater():
+    heater = Circuit("pane", "rear", "ignition", "panel", "pane", ("tail",), Kind.HEATER, load_a=10.0)
+    found = values(heater)
+    amps, drop = found.amps("pane"), found.drop("pane")
+    assert amps.value * 1.2 + drop.value == pytest.approx(12.6, abs=0.15)
+    assert amps.allows(10.0)
+    assert found.positions("pane") == {"ignition": "run"}
+
+
+def test_volts_fall_along_a_circuit_that_is_on_and_are_nought_behind_its_open_switch():
+    found = values(HORN)
+    on = [(one.end.device, one.volts.value) for one in found.volts({"horn": "on"})]
+    assert on[0][1] > 12.0
+    off = {(one.wire, one.end.device): one.volts.value for one in found.volts({})}
+    assert min(abs(value) for value in off.values() if value is not None) < 1e-3
+
+
+@pytest.mark.parametrize("key", STARTERS)
+def test_every_expected_value_of_a_starter_plan_lies_within_its_tolerance(key):
+    found = ProofValues(size_plan(load_starter(key)))
+    names = [one.circuit.name for one in found.plan.circuits if one.wires]
+    told = [found.ohms.output(fuse.name) for fuse in found.plan.fuses[:20]] + [found.key_off(), found.ohms.whole()]
+    told += [found.amps(name) for name in names[:12]] + [found.drop(name) for name in names[:12]]
+    told += [one.volts for one in found.volts({"ignition": "run"})]
+    known = [one for one in told if one.value is not None]
+    assert len(known) > len(told) / 2
+    assert all(one.low <= one.value <= one.high for one in known)
+    assert all(one.basis for one in told)
+
+
+def test_tolerance_of_the_meter_alone():
+    """1 % and 0.3 ohm; 2 % and 50 mA."""
+    found = in_ohm(100.0, 100.0, 100.0, "")
+    assert (found.low, found.high) == pytest.approx((98.7, 101.3))
+    assert in_ampere(1.0, 0.0, "").high == pytest.approx(1.07)
