@@ -54,6 +54,8 @@ class Finder:
     Parameters
     ----------
     plan : SizedPlan
+    scopes : int
+        Parts of the plan that are kept solved.
 
     Examples
     --------
@@ -67,8 +69,8 @@ class Finder:
     (False, True, 1.5)
     """
 
-    def __init__(self, plan: SizedPlan) -> None:
-        self.plan = plan
+    def __init__(self, plan: SizedPlan, *, scopes: int = KEPT_SCOPES) -> None:
+        self.plan, self._scopes = plan, scopes
         self.whole = build_network(plan)
         self._intent = Intent(tuple(one.circuit for one in plan.circuits if one.wires))
         self._load = {load.name: load for load in self.whole.branches.network.loads}
@@ -159,7 +161,7 @@ class Finder:
             cases = ((), *(faults for one in suspects for faults in one.cases))
             kept = Search(scope, suspects, Table(scope.built, cases))
             self._kept[key] = kept
-            while len(self._kept) > KEPT_SCOPES:
+            while len(self._kept) > self._scopes:
                 self._kept.popitem(last=False)
         self._kept.move_to_end(key)
         return kept

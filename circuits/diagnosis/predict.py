@@ -1,13 +1,16 @@
 """The one door from the finder to the network: what many cases do in one setup, as arrays.
 
 Whatever solves many faults at once can stand behind ``predict``: nothing else of the finder has the powered network
-solved.
+solved. Of single faults only those are solved that differ: what carries no current may be opened or worsened without
+moving anything but what it cuts off, and along a chain of branches it does not matter to the rest where it is open,
+or where a resistance sits.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -15,10 +18,12 @@ from circuits.diagnosis.seen import Setup
 from circuits.network.behaviour import Showing, showing
 from circuits.network.branches import Bools, Ints
 from circuits.network.build import PlanNetwork
+from circuits.network.chains import Chains, LinearNet, reduce_to_chains
 from circuits.network.elements import Part
 from circuits.network.faults import OPENING, SHORTING, Fault, FaultKind, with_faults
 from circuits.network.laws import Floats
-from circuits.network.solve import Solution, solve
+from circuits.network.linear import islands_of
+from circuits.network.solve import solve
 
 SHOWN = tuple(Showing)
 """Codes of what is seen of a load: off, dim, on."""
@@ -76,57 +81,126 @@ def predict(built: PlanNetwork, setup: Setup, cases: Sequence[tuple[Fault, ...]]
     >>> predict(built, Setup(), [(), dead]).shown.tolist()
     [[2], [0]]
     """
-    sound = _solved(built, setup, ())
-    row = _row(built, setup, sound, ())
-    rows = [
-        row if _is_idle(sound, faults) else _row(built, setup, _solved(built, setup, faults), faults)
-        for faults in cases
-    ]
+    one_setup = _OneSetup(built, setup)
+    rows = [one_setup.row(faults) for faults in cases]
     volt_v, shown, is_open, opens, fuse_a = (np.array(part) for part in zip(*rows, strict=True))
     return Predicted(volt_v, shown, is_open, opens, fuse_a)
 
 
-def _solved(built: PlanNetwork, setup: Setup, faults: tuple[Fault, ...]) -> Solution:
-    faulted = with_faults(built.branches, faults)
-    broken = faulted.broken.copy()
-    broken[[built.branches.row[name] for name in setup.removed]] = True
-    return solve(faulted.branches, dict(setup.positions), broken=broken)
+@dataclass(frozen=True, eq=False)
+class _Solved:
+    """Voltages and floating nodes, currents of the branches, fuses that opened, branches that conduct."""
+
+    volt_v: Floats
+    floating: Bools
+    current_a: Floats
+    opened: tuple[str, ...]
+    on: Bools
 
 
-def _row(
-    built: PlanNetwork, setup: Setup, solution: Solution, faults: tuple[Fault, ...]
-) -> tuple[Floats, list[int], list[bool], list[bool], list[float]]:
-    volt_v = np.where(solution.point.floating, 0.0, solution.point.volt_v)
-    node, row = built.branches.node, built.branches.row
-    loads = built.branches.network.loads
-    shown = [
-        showing(load, float(volt_v[node[load.start]] - volt_v[node[load.end]]), solution.load_current_a(load))
-        if not (solution.point.floating[node[load.start]] or solution.point.floating[node[load.end]])
-        and not any(fault.kind in OPENING and fault.at == load.branch for fault in faults)
-        and load.branch not in setup.removed
-        else Showing.OFF
-        for load in loads
-    ]
-    fuses = fuses_of(built)
-    blown = {fault.at for fault in faults if fault.kind in OPENING}
-    opens = [fuse in solution.opened for fuse in fuses]
-    fuse_a = [float(solution.point.current_a[row[fuse]]) for fuse in fuses]
-    is_open = [fuse in blown or does_open for fuse, does_open in zip(fuses, opens, strict=True)]
-    return volt_v, [SHOWN.index(one) for one in shown], is_open, opens, fuse_a
+class _OneSetup:
+    """The sound vehicle in one setup, and what was solved of its faults."""
 
+    def __init__(self, built: PlanNetwork, setup: Setup) -> None:
+        self.built, self.setup, self.branches = built, setup, built.branches
+        self.fuses = fuses_of(built)
+        self.fuse_rows = [self.branches.row[fuse] for fuse in self.fuses]
+        self.sound = self._solve(())
+        self._along: dict[tuple[int, FaultKind, float], tuple[int, _Solved]] = {}
 
-def _is_idle(sound: Solution, faults: tuple[Fault, ...]) -> bool:
-    """True where faults plainly change nothing in this setup, so that nothing need be solved."""
-    branches, point = sound.branches, sound.point
-    for fault in faults:
-        if fault.kind is FaultKind.CORRODED_JOINT:
-            if abs(point.current_a[branches.row[fault.at]]) > IDLE_A:
-                return False
-        elif fault.kind in SHORTING:
-            ends = [branches.node[fault.at], branches.node[fault.other or branches.network.reference]]
-            volt_v = np.where(point.floating[ends], 0.0, point.volt_v[ends])
-            if abs(volt_v[0] - volt_v[1]) > EQUAL_V:
-                return False
+    @cached_property
+    def chains(self) -> Chains:
+        """Chains of the branches that conduct in the sound vehicle; their rows by ``rows``."""
+        start, end = self.branches.start[self.rows], self.branches.end[self.rows]
+        ones = np.ones(len(self.rows))
+        nodes = len(self.branches.network.nodes)
+        return reduce_to_chains(LinearNet(nodes, self.branches.reference, start, end, ones, np.zeros(len(self.rows))))
+
+    @cached_property
+    def rows(self) -> Ints:
+        """Branches that conduct in the sound vehicle."""
+        return np.flatnonzero(self.sound.on)
+
+    @cached_property
+    def place(self) -> dict[int, int]:
+        """Row of a branch among ``rows``."""
+        return {row: place for place, row in enumerate(self.rows.tolist())}
+
+    @cached_property
+    def sourced(self) -> set[int]:
+        """Chains with a source in them: there it matters where they are open."""
+        return {int(self.chains.chain[self.place[row]]) for row, _ in self.branches.sources if row in self.place}
+
+    def row(self, faults: tuple[Fault, ...]) -> tuple[Floats, list[int], list[bool], list[bool], Floats]:
+        """What a case does."""
+        solved = self._of(faults)
+        volt_v = np.where(solved.floating, 0.0, solved.volt_v)
+        node, loads = self.branches.node, self.branches.network.loads
+        out = {fault.at for fault in faults if fault.kind in OPENING} | set(self.setup.removed)
+        shown = []
+        for load in loads:
+            start, end = node[load.start], node[load.end]
+            is_dead = load.branch in out or solved.floating[start] or solved.floating[end]
+            volts, amps = float(volt_v[start] - volt_v[end]), float(solved.current_a[self.branches.row[load.branch]])
+            shown.append(SHOWN.index(Showing.OFF if is_dead else showing(load, volts, amps)))
+        opens = [fuse in solved.opened for fuse in self.fuses]
+        is_open = [fuse in out or does_open for fuse, does_open in zip(self.fuses, opens, strict=True)]
+        return volt_v, shown, is_open, opens, solved.current_a[self.fuse_rows]
+
+    def _of(self, faults: tuple[Fault, ...]) -> _Solved:
+        if len(faults) != 1:
+            return self._solve(faults) if faults else self.sound
+        (fault,) = faults
+        if fault.kind in SHORTING:
+            return self.sound if self._is_idle(fault) else self._solve(faults)
+        row = self.branches.row.get(fault.at, -1)
+        if not (fault.kind in OPENING or fault.kind is FaultKind.CORRODED_JOINT) or row not in self.place:
+            return self._solve(faults)
+        if abs(self.sound.current_a[row]) <= IDLE_A:
+            return self._cut(row) if fault.kind in OPENING else self.sound
+        chain = int(self.chains.chain[self.place[row]])
+        return self._solve(faults) if chain in self.sourced else self._on_chain(fault, row, chain)
+
+    def _is_idle(self, fault: Fault) -> bool:
+        node, sound = self.branches.node, self.sound
+        ends = [node[fault.at], node[fault.other or self.branches.network.reference]]
+        volt_v = np.where(sound.floating[ends], 0.0, sound.volt_v[ends])
+        return bool(abs(volt_v[0] - volt_v[1]) <= EQUAL_V)
+
+    def _cut(self, row: int) -> _Solved:
+        """The sound vehicle without a branch that carries nothing: what it cuts off floats."""
+        on = self.sound.on.copy()
+        on[row] = False
+        branches = self.branches
+        islands = islands_of(len(branches.network.nodes), branches.start[on], branches.end[on], branches.reference)
+        return replace(self.sound, floating=islands.floating, on=on)
+
+    def _on_chain(self, fault: Fault, row: int, chain: int) -> _Solved:
+        """A fault along a chain, from one that was solved along the same."""
+        key = (chain, FaultKind.OPEN_WIRE if fault.kind in OPENING else fault.kind, fault.ohm)
+        if key not in self._along:
+            self._along[key] = (row, self._solve((fault,)))
+        solved_at, solved = self._along[key]
+        chains = self.chains
+        here, there = (int(chains.position[self.place[one]]) for one in (row, solved_at))
+        if here == there:
+            return solved
+        members = chains.members[chain]
+        volt_v, floating = solved.volt_v.copy(), solved.floating.copy()
+        if fault.kind in OPENING:
+            for nodes, fork in ((members[:here], chains.first[chain]), (members[here:], chains.last[chain])):
+                volt_v[nodes] = volt_v[chains.forks[fork]]
+                floating[nodes] = floating[chains.forks[fork]]
         else:
-            return False
-    return True
+            along_a = solved.current_a[row] * chains.sign[self.place[row]]
+            drop_v = along_a * fault.ohm
+            volt_v[members[here:there]] -= drop_v
+            volt_v[members[there:here]] += drop_v
+        return replace(solved, volt_v=volt_v, floating=floating)
+
+    def _solve(self, faults: tuple[Fault, ...]) -> _Solved:
+        faulted = with_faults(self.branches, faults)
+        broken = faulted.broken.copy()
+        broken[[self.branches.row[name] for name in self.setup.removed]] = True
+        found = solve(faulted.branches, dict(self.setup.positions), broken=broken)
+        return _Solved(found.point.volt_v, found.point.floating, found.point.current_a, found.opened, found.on)

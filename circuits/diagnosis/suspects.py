@@ -17,6 +17,9 @@ BAD_OHM = (0.3, 1.5, 8.0)
 """Resistances that stand for a bad joint, from warm to nearly open [ohm]; one that is off comes on top (common
 practice, no source)."""
 
+MOST_SWAPS = 12
+"""Pairs of cavities that are looked at, the nearest to each other first."""
+
 MOST_SHORTS = 24
 """Pairs of wires between which a short is looked for."""
 
@@ -197,13 +200,17 @@ def _swapped(scope: Scope) -> Iterator[Suspect]:
                 if end.connector and end.cavity:
                     seat = (f"joint at {wire.name} {side}", end, wire.circuit)
                     seated.setdefault((end.connector, end.half), []).append(seat)
-    for seats in seated.values():
-        for number, (first, end, circuit) in enumerate(seats):
-            for second, other, owner in seats[number + 1 :]:
-                if {circuit, owner} & scope.seeds and circuit != owner:
-                    words = f"{end.connector}: {end.cavity} and {other.cavity}"
-                    swap = Fault(FaultKind.SWAPPED, first, second)
-                    yield _suspect(Cause.SWAPPED, f"{first}, {second}", words, "", [(swap,)], "connector")
+    pairs = [
+        (there - here, one, other)
+        for seats in seated.values()
+        for here, one in enumerate(seats)
+        for there, other in enumerate(seats[here + 1 :], here + 1)
+        if {one[2], other[2]} & scope.seeds and one[2] != other[2]
+    ]
+    for _, (first, end, _), (second, other, _) in sorted(pairs, key=lambda pair: pair[0])[:MOST_SWAPS]:
+        words = f"{end.connector}: {end.cavity} and {other.cavity}"
+        swap = Fault(FaultKind.SWAPPED, first, second)
+        yield _suspect(Cause.SWAPPED, f"{first}, {second}", words, "", [(swap,)], "connector")
 
 
 def _shorts_between(scope: Scope) -> tuple[Suspect, ...]:

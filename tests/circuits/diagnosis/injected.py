@@ -14,13 +14,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from circuits.diagnosis.belief import FALSE_ALARM, WRONG
-from circuits.diagnosis.diagnosis import Diagnosis, Proposal
+from circuits.diagnosis.diagnosis import ISOLATED, Standing, ranked_offers
 from circuits.diagnosis.finder import Finder
 from circuits.diagnosis.predict import SHOWN
+from circuits.diagnosis.questions import Offer
 from circuits.diagnosis.scope import Scope
 from circuits.diagnosis.seen import ANSWERS, Act, Question, Seen, Setup
 from circuits.diagnosis.suspects import Suspect, suspects_of
-from circuits.diagnosis.table import CLASS_WORDS, Table
+from circuits.diagnosis.table import Table
 from circuits.diagnosis.tables import Cause, kinds
 from circuits.network.faults import Fault, FaultKind
 
@@ -101,42 +102,42 @@ class Vehicle:
 class Found:
     """How one search went."""
 
-    rank: int | None
+    rank: float
+    """Of the true group; infinite where it is none of them."""
     tests: int
     minutes: float
-    is_isolated: bool
-    first: Diagnosis
-    last: Diagnosis
+    first: Standing
+    last: Standing
+
+    @property
+    def is_isolated(self) -> bool:
+        """True where one group has nearly all."""
+        return bool(self.last.shares.max() >= ISOLATED)
 
 
-def search(
-    vehicle: Vehicle, injected: Injected, complaint: Seen, choose: Callable[[Diagnosis], Proposal | None]
-) -> Found:
+def search(vehicle: Vehicle, injected: Injected, complaint: Seen, choose: Callable[[Standing], Offer | None]) -> Found:
     """One search from the complaint to one group that has nearly all."""
     seen, spent = [complaint], 0.0
-    first = diagnosis = vehicle.finder.diagnose(seen)
-    while not diagnosis.is_isolated and len(seen) <= MOST_STEPS:
-        proposal = choose(diagnosis)
-        if proposal is None:
+    first = standing = vehicle.finder.standing(seen)
+    while standing.shares.max() < ISOLATED and len(seen) <= MOST_STEPS:
+        offer = choose(standing)
+        if offer is None:
             break
-        question = proposal.offer.question
-        seen.append(Seen(question, vehicle.answer(injected, question)))
-        spent += proposal.offer.minutes
-        diagnosis = vehicle.finder.diagnose(seen)
-    rank = next(
-        (
-            place
-            for place, group in enumerate(diagnosis.groups, 1)
-            if any(injected.suspect.key in {one.key for one in together} for together in group.suspects)
-        ),
-        None,
-    )
-    return Found(rank, len(seen) - 1, spent, diagnosis.is_isolated, first, diagnosis)
+        seen.append(Seen(offer.question, vehicle.answer(injected, offer.question)))
+        spent += offer.minutes
+        standing = vehicle.finder.standing(seen)
+    return Found(_rank(standing, injected), len(seen) - 1, spent, first, standing)
 
 
-def greedy(diagnosis: Diagnosis) -> Proposal | None:
+def _rank(standing: Standing, injected: Injected) -> float:
+    hypotheses = standing.hypotheses
+    true = [injected.suspect.key in {one.key for one in together} for together in hypotheses.suspects]
+    groups = set(standing.group[np.array(true)[hypotheses.owner]].tolist())
+    order = np.argsort(-standing.shares, kind="stable").tolist()
+    return next((place for place, group in enumerate(order, 1) if group in groups), math.inf)
+
+
+def best(standing: Standing) -> Offer | None:
     """What the finder proposes first."""
-    return diagnosis.proposals[0] if diagnosis.proposals else None
-
-
-CLASSES = len(CLASS_WORDS)
+    ranked = ranked_offers(standing)
+    return ranked[0][0] if ranked else None
