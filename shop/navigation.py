@@ -98,6 +98,7 @@ JOB_SHEETS = (
     _Entry("Plan", "planning:plan", (*_CIRCUIT_PAGES, "planning:sheet"), "planning.view_plan"),
     _Entry("Loom", "planning:loom", (), "planning.view_plan"),
     _Entry("Panel", "planning:panel", (), "planning.view_plan"),
+    _Entry("Supply", "planning:supply", (), "planning.view_plan"),
     _Entry("Parts", "quotes:parts", (), "planning.view_plan"),
     _Entry("Hours", "quotes:hours", (), "quotes.view_hours"),
     _Entry("Quote", "quotes:quote", _QUOTE_PAGES, "quotes.view_prices"),

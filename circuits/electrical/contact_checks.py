@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
-from circuits.electrical.contacts import Contact, ContactLoads, contacts, relays_that_cure, smallest_relay_a
+from circuits.electrical.added_relays import relays_that_cure
+from circuits.electrical.contacts import Contact, ContactLoads, contacts, smallest_relay_a
 from circuits.electrical.supply_checks import whole_a
 from circuits.figures import format_current
 from circuits.finding_codes import finding

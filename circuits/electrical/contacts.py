@@ -8,7 +8,7 @@ practice, no source).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
 
@@ -307,43 +307,3 @@ def _relay(device: Device, circuit: Circuit, loads: ContactLoads, sized: SizedPl
         is_stated=circuit.relay_a is not None,
         rating_source="the smallest usual relay that does (common practice)" if circuit.relay_a is None else "stated",
     )
-
-
-def relays_that_cure(contact: Contact, loads: ContactLoads) -> Mapping[str, str]:
-    """Where to put relays so that a switch holds: place by name of circuit, the heaviest first, no more than needed.
-
-    Parameters
-    ----------
-    contact : Contact
-        A switch.
-    loads : ContactLoads
-        Of its plan.
-
-    Returns
-    -------
-    mapping of str to str
-        Empty where relays do not help, or it holds already.
-    """
-    if contact.is_relay or contact.holds or contact.rated_a is None:
-        return {}
-    users = [loads.ways.circuits[name] for name in contact.circuits]
-    chosen: dict[str, str] = {}
-    while True:
-        _, asked = worst_position(users, loads, chosen)
-        if sum(load.needed_a for load in asked) <= contact.rated_a * (1 + 1e-9):
-            return chosen
-        open_ = [
-            one for one in users if _can_be_relayed(one) and one.name not in chosen and _is_asked(one, asked, loads)
-        ]
-        if not open_:
-            return {}
-        heaviest = max(open_, key=lambda one: sum(load.needed_a for load in loads.of_load(one)))
-        chosen[heaviest.name] = heaviest.fed_at
-
-
-def _can_be_relayed(circuit: Circuit) -> bool:
-    return not circuit.relay_at and circuit.kind is not Kind.SENDER
-
-
-def _is_asked(circuit: Circuit, asked: Sequence[ContactLoad], loads: ContactLoads) -> bool:
-    return set(loads.of_load(circuit)) <= set(asked)

@@ -21,6 +21,7 @@ from circuits.planning.listing import CIRCUITS
 from circuits.planning.models import CircuitRow, new_stamp
 from circuits.planning.results import findings_by_circuit
 from circuits.planning.store import LoadedPlan
+from circuits.planning.supply_page import relays_priced
 from circuits.sized import SizedCircuit, SizedPlan, SizedWire
 
 
@@ -107,8 +108,10 @@ def _trials(wire: SizedWire) -> list[TrialLine]:
     ]
 
 
-def circuit_context(loaded: LoadedPlan, sized: SizedPlan, row: CircuitRow) -> dict[str, Any]:
-    """Results of one circuit for its page."""
+def circuit_context(
+    loaded: LoadedPlan, sized: SizedPlan, row: CircuitRow, *, with_prices: bool = False
+) -> dict[str, Any]:
+    """Results of one circuit for its page; ``with_prices`` for those who may see what a cure costs."""
     index = next(i for i, other in enumerate(loaded.circuit_rows) if other.pk == row.pk)
     result: SizedCircuit = sized.circuits[index]
     findings: list[Finding] = findings_by_circuit(sized)[row.name]
@@ -120,6 +123,7 @@ def circuit_context(loaded: LoadedPlan, sized: SizedPlan, row: CircuitRow) -> di
         "result": result,
         "wires": [wire_line(wire) for wire in result.wires],
         "findings": findings,
+        "relays": relays_priced(sized, row.name, with_price=with_prices),
         "diagram": drawing,
         "neighbours": Neighbours(
             rows[index - 1] if index else None, rows[index + 1] if index + 1 < len(rows) else None

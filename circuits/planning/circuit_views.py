@@ -38,7 +38,8 @@ def circuit(request: HttpRequest, plan_id: int, circuit_id: int) -> HttpResponse
             return redirect("planning:circuit", plan_id, row.pk)
         dispute = stored
     sized = size_loaded(loaded)
-    context = circuit_context(loaded, sized, row) | {
+    with_prices = request.user.has_perm("quotes.view_prices")
+    context = circuit_context(loaded, sized, row, with_prices=with_prices) | {
         "sheet": plan_block(row.name, loaded.row),
         "form": form,
         "can_edit": can_edit,

@@ -12,6 +12,7 @@ from circuits.planning import (
     row_views,
     rules_views,
     sheet_views,
+    supply_views,
     views,
 )
 
@@ -27,6 +28,7 @@ urlpatterns: list[URLPattern | URLResolver] = [
     path("plans/<int:plan_id>/circuits/<int:circuit_id>/take-out/", circuit_views.take_out, name="take_out_circuit"),
     path("plans/<int:plan_id>/loom/", loom_views.loom, name="loom"),
     path("plans/<int:plan_id>/panel/", panel_views.panel, name="panel"),
+    path("plans/<int:plan_id>/supply/", supply_views.supply, name="supply"),
     path("plans/<int:plan_id>/sheet/", sheet_views.sheet, name="sheet"),
     path("plans/<int:plan_id>/sheet/<slug:file_format>/", sheet_views.sheet_file, name="sheet_file"),
     path("circuit-sheet/", sheet_views.sheet_template, name="sheet_template"),

@@ -54,6 +54,7 @@ def test_set_of_a_job_is_found_from_any_of_its_sheets_in_one_query(job, django_a
         (reverse("planning:sheet", args=[job.plan_id]), 2),
         (reverse("planning:loom", args=[job.plan_id]), 3),
         (reverse("planning:panel", args=[job.plan_id]), NUMBER["Panel"]),
+        (reverse("planning:supply", args=[job.plan_id]), NUMBER["Supply"]),
         (reverse("quotes:parts", args=[job.plan_id]), NUMBER["Parts"]),
         (reverse("quotes:hours", args=[job.plan_id]), NUMBER["Hours"]),
         (reverse("quotes:quote", args=[job.quote_id]), NUMBER["Quote"]),

@@ -55,6 +55,7 @@ DECIDED = {
     "planning:take_out_circuit": OFFICE,
     "planning:loom": STAFF,
     "planning:panel": STAFF,
+    "planning:supply": STAFF,
     "planning:sheet": STAFF,
     "planning:sheet_file": STAFF,
     "planning:sheet_template": STAFF,

@@ -37,6 +37,7 @@ def test_pages_have_no_violations(live_shop: Any, size: str, scheme: str) -> Non
         "circuit": reverse("planning:circuit", args=[row.pk, row_of(row, "dip beam").pk]),
         "loom": reverse("planning:loom", args=[row.pk]),
         "panel": reverse("planning:panel", args=[row.pk]),
+        "supply": reverse("planning:supply", args=[row.pk]),
         "sheet": reverse("planning:sheet", args=[row.pk]),
         "bench": reverse("planning:bench") + "?load=55+W&length=3&old-kind=length-graded+glass&old-rating=14&lamp-name=P21W",
         "rules": reverse("planning:rules"),
