@@ -1,0 +1,121 @@
+"""Power up a circuit sheet on paper: every load in each state of the switches, for scripts. Needs no database.
+
+``--state`` names a state (``--states`` lists them), or gives switches: ``"horn=on, ignition=run"``. Without it all
+sensible states are answered. ``--fault`` puts a fault in, and may stand several times:
+
+    "lost ground: tail"      "open wire: horn/1"      "blown fuse: horn"      "short to ground: horn/1 end"
+    "corroded joint: joint at horn/1 end"      "reversed battery"
+    "short to a neighbour: horn/1 end & tail/1 end"
+    "two cavities swapped: joint at horn/1 end & joint at tail/1 end"
+
+``--rank KIND`` tries every single fault of that kind in each state, and lists what they do, the gravest first.
+
+Exit status: 0 nothing is as the plan does not want it; 1 findings of severity error; 2 input that cannot be read or
+output that cannot be written.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandParser
+
+from circuits.cautions import cautions
+from circuits.electrical.sizing import size_plan
+from circuits.errors import LoomwrightError
+from circuits.network.build import PlanNetwork, build_network
+from circuits.network.elements import NetworkError
+from circuits.network.faults import FaultKind, single_faults, what_if
+from circuits.network.power_sheet import power_sheet, ranked_rows
+from circuits.network.states import State, sensible_states
+from circuits.network.wording import read_fault, read_state
+from circuits.sheets import read_sheet
+from circuits.units import format_current, format_voltage
+
+STATUS_FINDINGS, STATUS_UNREADABLE = 1, 2
+STDOUT = "-"
+
+
+class Command(BaseCommand):
+    """``manage.py power_sheet SHEET --state NAME --fault FAULT --json FILE``."""
+
+    help = "Says what every load of a circuit sheet does in each state of the switches, as designed or with faults."
+    requires_system_checks: list[str] = []  # they may ask for a database
+
+    def add_arguments(self, parser: CommandParser) -> None:
+        parser.usage = "manage.py power_sheet SHEET [--state NAME ...] [--fault FAULT ...] [--rank KIND] [--json FILE]"
+        parser.formatter_class = argparse.RawDescriptionHelpFormatter
+        parser.epilog = (__doc__ or "").partition("\n\n")[2]
+        parser.add_argument("sheet", help="XLSX workbook, JSON file, zip or folder of CSV files")
+        parser.add_argument("--state", metavar="NAME", action="extend", nargs="+", default=[], help="may be repeated")
+        parser.add_argument("--fault", metavar="FAULT", action="extend", nargs="+", default=[], help="may be repeated")
+        parser.add_argument("--rank", metavar="KIND", help="try every single fault of that kind, e.g. lost ground")
+        parser.add_argument("--states", action="store_true", help="list the names of the sensible states, and stop")
+        parser.add_argument("--json", metavar="FILE", help="write the answer there; - for standard output")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        try:
+            sheet = Path(options["sheet"])
+            if not sheet.exists():
+                raise FileNotFoundError(f"{sheet}: no such file or folder; expected a circuit sheet")
+            built = build_network(size_plan(read_sheet(sheet)))
+            if options["states"]:
+                self.stdout.write("\n".join(state.name for state in sensible_states(built.plan)))
+                return
+            found = _answer(built, options)
+            self._write(found, options["json"])
+        except (LoomwrightError, OSError) as error:
+            said = f"{error.filename}: {error.strerror}" if isinstance(error, OSError) and error.strerror else error
+            self.stderr.write(str(said))
+            sys.exit(STATUS_UNREADABLE)
+        if options["json"] != STDOUT:
+            for line in _lines(found):
+                self.stdout.write(line)
+        if any(one["severity"] == "error" for state in found["states"] for one in state["findings"]):
+            sys.exit(STATUS_FINDINGS)
+
+    def _write(self, found: dict[str, Any], to: str | None) -> None:
+        text = json.dumps(found | {"cautions": list(cautions())}, ensure_ascii=False, indent=2) + "\n"
+        if to == STDOUT:
+            self.stdout.write(text, ending="")
+        elif to:
+            Path(to).write_text(text, encoding="utf-8")
+
+
+def _answer(built: PlanNetwork, options: dict[str, Any]) -> dict[str, Any]:
+    states = [read_state(text, built) for text in options["state"]] or list(sensible_states(built.plan))
+    found = power_sheet(built, states, [read_fault(text, built) for text in options["fault"]])
+    if options["rank"]:
+        found["ranked"] = {state.name: _ranked(built, state, options["rank"]) for state in states}
+    return found
+
+
+def _ranked(built: PlanNetwork, state: State, kind: str) -> list[dict[str, Any]]:
+    kinds = [one.value for one in FaultKind]
+    cases = [(fault,) for fault in single_faults(built.branches.network) if fault.kind.value == kind]
+    if not cases:
+        raise NetworkError(f"--rank: found {kind!r}, expected one of {', '.join(kinds)} that the plan can have")
+    return ranked_rows(what_if(built, state.positions, cases))
+
+
+def _lines(found: dict[str, Any]) -> Iterator[str]:
+    for state in found["states"]:
+        yield state["state"]
+        for one in state["loads"]:
+            if one["showing"] != "off" or one["wanted"]:
+                volts = "floats" if one["voltage_v"] is None else format_voltage(one["voltage_v"])
+                yield f"  {one['showing']:3}  {one['load']}: {volts}, {format_current(one['current_a'])}"
+        for one in state["findings"]:
+            yield f"  {one['severity']}: {one['message']}"
+        for one in found.get("ranked", {}).get(state["state"], ()):
+            if one["danger"]:
+                said = "; ".join(finding["message"] for finding in one["findings"][:3])
+                yield f"  {one['danger']:3}  {one['fault']}: {said}"
+    yield "Cautions"
+    for caution in cautions():
+        yield f"  {caution}"
