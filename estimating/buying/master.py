@@ -26,10 +26,11 @@ class Weighed:
 
 @dataclass(frozen=True, slots=True)
 class MoreOfSome:
-    """A lesson: of some type of bin there must be more than here."""
+    """A lesson: of some type of bin, of ``kinds`` where any are named, there must be more than here."""
 
     pool: int
     counts: tuple[int, ...]
+    kinds: frozenset[int] = frozenset()
     is_proven: bool = True
 
 
@@ -180,8 +181,8 @@ def _teach(model: Model, pool: Pool, lesson: Lesson, packs: Packs) -> None:
         _weigh(model, pool, lesson.weights, lesson.least, packs)
         return
     some = []
-    for count, one in zip(lesson.counts, pool.bins, strict=True):
-        if one.offers:
+    for kind, (count, one) in enumerate(zip(lesson.counts, pool.bins, strict=True)):
+        if one.offers and (kind in lesson.kinds or not lesson.kinds):
             more = model.column(top=1)
             some.append((more, 1.0))
             wanted = count + 1 - len(one.stock)

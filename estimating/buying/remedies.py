@@ -10,8 +10,8 @@ from estimating.buying.purchase import Remedy, Unmet
 from estimating.buying.reach import Reach, Source
 from estimating.buying.week import Need
 
-NEVER = ("thinner", "lower temperature class", "another sort")
-"""Beginnings of reasons that no rule of a shop can lift."""
+NEVER = ("thinner", "lower temperature class", "another sort", "not on the shop's list")
+"""Beginnings of reasons that no rule of a shop lifts; of parts other than wire nothing tells that one fits."""
 
 
 def unmet_of(reach: Reach, missing: dict[str, int]) -> tuple[Unmet, ...]:

@@ -12,6 +12,7 @@ from estimating.buying.kinds import Measure
 from estimating.buying.master import Lesson, MoreOfSome, Weighed, solve_master
 from estimating.buying.packing.check import check
 from estimating.buying.packing.dive import quick
+from estimating.buying.packing.repack import repack
 from estimating.buying.packing.task import Effort, Fits, Layout, NotPacked, TooSmall, Verdict
 from estimating.buying.pools import Pool, pools_of
 from estimating.buying.purchase import PurchasePlan
@@ -31,8 +32,14 @@ FIRST_NODES, NODES_GROWTH = 400, 10
 CHECK_SHARE = 0.15
 """Share of the time limit that one packing check may take."""
 
+FIRST_MORE = 0.001
+"""Share of its items' size by which a pool that was not packed is asked to hold more."""
+
 GROWTH_STEPS = 8
 """Packs that are added one by one to a purchase that cannot be cut."""
+
+GROWTH_REPACKED, GROWTH_MOVES = 4, 3000
+"""Of the cheapest packs so many are tried by local search too, with so many moves."""
 
 
 def plan_purchases(week: Week, watch: Watch | None = None) -> PurchasePlan:
@@ -123,7 +130,7 @@ class Search:
             verdict = self._verdict(number, pool, bought)
             layouts.append(verdict.layout if isinstance(verdict, Fits) else None)
             if not isinstance(verdict, Fits):
-                self.lessons.append(_lesson(number, pool, bought, verdict))
+                self.lessons.append(self._lesson(number, pool, bought, verdict))
         whole = [layout for layout in layouts if layout is not None]
         if len(whole) == len(layouts):
             self._keep(bought, whole)
@@ -131,11 +138,30 @@ class Search:
         grown = dict(bought)
         for number, pool in enumerate(self.pools):
             if layouts[number] is None:
-                layouts[number] = _grow(pool, grown, self.prices)
+                layouts[number] = _grow(pool, grown, self.prices, self._effort(GROWTH_MOVES))
         whole = [layout for layout in layouts if layout is not None]
         if len(whole) == len(layouts):
             self._keep(grown, whole)
         return False
+
+    def _lesson(self, number: int, pool: Pool, bought: dict[int, int], verdict: Verdict) -> Lesson:
+        """What a refusal teaches the master."""
+        task = pool.task(bought)
+        if isinstance(verdict, TooSmall):
+            return Weighed(number, verdict.weights, verdict.least)
+        assert isinstance(verdict, NotPacked)
+        if verdict.is_impossible:
+            return MoreOfSome(number, task.bins, verdict.kinds)
+        # Not known to be impossible: ask for more all the same, each time for twice as much, and no longer count the
+        # bound as proven.
+        times = sum(lesson.pool == number and not lesson.is_proven for lesson in self.lessons)
+        held = task.volume + task.slack
+        more = max(1, round(task.volume * FIRST_MORE * 2**times))
+        return Weighed(number, task.capacities, held + more, is_proven=False)
+
+    def _effort(self, moves: int = Effort.moves) -> Effort:
+        until_s = self.watch.elapsed_s() + CHECK_SHARE * self.reach.week.settings.time_limit_s
+        return Effort(moves=moves, seconds_left=lambda: min(self._seconds_left(), until_s - self.watch.elapsed_s()))
 
     def _keep(self, bought: dict[int, int], layouts: list[Layout]) -> None:
         cost = self.prices.cost(bought)
@@ -147,29 +173,14 @@ class Search:
         key = (number, task.bins)
         if key not in self.known:
             if pool.measure is Measure.CUTS:
-                until_s = self.watch.elapsed_s() + CHECK_SHARE * self.reach.week.settings.time_limit_s
-                effort = Effort(seconds_left=lambda: min(self._seconds_left(), until_s - self.watch.elapsed_s()))
-                self.known[key] = check(task, effort)
+                self.known[key] = check(task, self._effort())
             else:
                 layout = share_out(task)
                 self.known[key] = NotPacked(is_impossible=True) if layout is None else Fits(layout)
         return self.known[key]
 
 
-def _lesson(number: int, pool: Pool, bought: dict[int, int], verdict: Verdict) -> Lesson:
-    """What a refusal teaches the master."""
-    task = pool.task(bought)
-    if isinstance(verdict, TooSmall):
-        return Weighed(number, verdict.weights, verdict.least)
-    assert isinstance(verdict, NotPacked)
-    if verdict.is_impossible:
-        return MoreOfSome(number, task.bins)
-    # Not known to be impossible: ask for a little more all the same, and no longer count the bound as proven.
-    held = sum(capacity * n for capacity, n in zip(task.capacities, task.bins, strict=True))
-    return Weighed(number, task.capacities, held + 1, is_proven=False)
-
-
-def _grow(pool: Pool, bought: dict[int, int], prices: Prices) -> Layout | None:
+def _grow(pool: Pool, bought: dict[int, int], prices: Prices, effort: Effort) -> Layout | None:
     """Adds packs to a purchase until the quick ways can cut it; the cheapest pack that does, where one does."""
     for _ in range(GROWTH_STEPS):
         trials = []
@@ -178,9 +189,11 @@ def _grow(pool: Pool, bought: dict[int, int], prices: Prices) -> Layout | None:
             more = offer.orderable(bought.get(source, 0) + 1)
             added = offer.goods(more) - (offer.goods(bought[source]) if bought.get(source) else 0)
             trials.append((added, source, more))
-        for _, source, more in sorted(trials):
+        for rank, (_, source, more) in enumerate(sorted(trials)):
             task = pool.task({**bought, source: more})
             layout = quick(task) if pool.measure is Measure.CUTS else share_out(task)
+            if layout is None and pool.measure is Measure.CUTS and rank < GROWTH_REPACKED:
+                layout = repack(task, effort)
             if layout is not None:
                 bought[source] = more
                 return layout

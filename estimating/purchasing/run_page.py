@@ -9,7 +9,6 @@ from decimal import Decimal
 from estimating.buying.purchase import CutPiece, OrderLine, PurchasePlan, SupplierOrder, Unmet
 from estimating.purchasing.models import OfferRow, RunRow
 from estimating.purchasing.record import read_plan
-from estimating.takeoff.parts import PartKind
 
 CURES = 2
 """How many cures of an unmet need are shown."""
@@ -91,10 +90,8 @@ def run_page(run: RunRow) -> RunPage | None:
 
 
 def _unmet(unmet: Unmet) -> UnmetShown:
-    """Of parts other than wire only the same part cures: another clip is no cure that anyone asks for."""
-    is_wire = unmet.kind.startswith(f"{PartKind.WIRE} ")
-    fitting = [remedy for remedy in unmet.remedies if is_wire or not remedy.kind] or list(unmet.remedies)
-    first = sorted(fitting, key=lambda remedy: bool(remedy.kind))[:CURES]
+    """The same thing later comes before something else in its place."""
+    first = sorted(unmet.remedies, key=lambda remedy: bool(remedy.kind))[:CURES]
     return UnmetShown(unmet.need, unmet.reason, tuple(remedy.text for remedy in first))
 
 

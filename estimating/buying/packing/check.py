@@ -6,9 +6,11 @@ from dataclasses import replace
 from functools import reduce
 from math import gcd
 
+from estimating.buying.packing.closed import impossible, too_small
 from estimating.buying.packing.columns import Columns, fractional
 from estimating.buying.packing.dive import dive, quick
 from estimating.buying.packing.exact import all_fillings, choose_columns
+from estimating.buying.packing.repack import repack
 from estimating.buying.packing.task import Effort, Fits, NotPacked, Task, TooSmall, Verdict
 
 
@@ -39,6 +41,8 @@ def check(task: Task, effort: Effort) -> Verdict:
     layout = quick(coarse, columns)
     if layout is not None:
         return Fits(layout)
+    if small := too_small(coarse, effort):
+        return _in_lowest_terms(small)
     found = fractional(coarse, columns, effort)
     if isinstance(found, TooSmall):
         return _in_lowest_terms(found)
@@ -46,7 +50,10 @@ def check(task: Task, effort: Effort) -> Verdict:
         layout = dive(coarse, columns, found, effort)
         if layout is not None:
             return Fits(layout)
-    return _search(coarse, columns, effort)
+    layout = repack(coarse, effort)
+    if layout is not None:
+        return Fits(layout)
+    return impossible(coarse, effort) or _search(coarse, columns, effort)
 
 
 def _search(task: Task, columns: Columns, effort: Effort) -> Verdict:

@@ -26,6 +26,9 @@ ENOUGH_FILLINGS = 40
 FULL_EVERY = 6
 """Rounds of which one goes through all types of bin, to see whether there is a proof already."""
 
+CALM = 0.7
+"""Share of earlier prices in those that fillings are sought by: prices that jump about cost rounds (Wentges 1997)."""
+
 NONE_OVER = 1e-7
 """Cost of items left over below which a fractional packing is whole."""
 
@@ -104,6 +107,7 @@ def fractional(task: Task, columns: Columns, effort: Effort) -> Fractional | Too
     TooSmall(weights=(1000000,), least=3000000)
     """
     sets = list(dict.fromkeys(task.allowed))
+    calm: NDArray[np.float64] | None = None
     for number in range(effort.pricing_rounds):
         if effort.seconds_left() <= 0:
             return None
@@ -114,14 +118,17 @@ def fractional(task: Task, columns: Columns, effort: Effort) -> Fractional | Too
         cost, times, prices, rents = solved
         if cost <= NONE_OVER:
             return Fractional(listed, times)
+        duals = np.concatenate([prices, rents])
+        calm = duals if calm is None else CALM * calm + (1 - CALM) * duals
+        prices, rents = calm[: len(prices)], calm[len(prices) :]
         values = [int(price * SCALE) for price in prices]
         first = number % len(sets)
         found = _priced(task, values, rents, [*sets[first:], *sets[:first]], is_full=number % FULL_EVERY == 0)
         if isinstance(found, TooSmall):
             return found
         if not columns.add(found):
-            if number % FULL_EVERY == 0:
-                return None
+            prices, rents = duals[: len(prices)], duals[len(prices) :]
+            values = [int(price * SCALE) for price in prices]
             found = _priced(task, values, rents, sets, is_full=True)
             if isinstance(found, TooSmall) or not columns.add(found):
                 return found if isinstance(found, TooSmall) else None

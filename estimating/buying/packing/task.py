@@ -70,15 +70,19 @@ class TooSmall:
 
 @dataclass(frozen=True, slots=True)
 class NotPacked:
-    """No way was found; ``is_impossible`` where there is none."""
+    """No way was found; ``is_impossible`` where there is none.
+
+    ``kinds`` are the types of bin of which one more is needed then; empty = any.
+    """
 
     is_impossible: bool
+    kinds: frozenset[int] = frozenset()
 
 
 Verdict = Fits | TooSmall | NotPacked
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Effort:
     """How hard to try. Only ``seconds_left`` depends on the clock; it strikes late.
 
@@ -89,6 +93,8 @@ class Effort:
     dive_steps : int
     nodes : int
         Of each branch-and-bound.
+    moves : int
+        Of the local search.
     fillings : int
         Most fillings that are listed one by one.
     seconds_left : callable
@@ -97,5 +103,6 @@ class Effort:
     pricing_rounds: int = 400
     dive_steps: int = 60
     nodes: int = 4000
+    moves: int = 20_000
     fillings: int = 20_000
     seconds_left: Callable[[], float] = lambda: inf

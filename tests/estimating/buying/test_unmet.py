@@ -45,6 +45,17 @@ def test_a_colour_that_could_be_allowed_comes_before_moving_the_date():
     assert checked_plan(allowed).cost == 6
 
 
+def test_another_part_is_never_proposed():
+    relay, fuse = Kind("relay"), Kind("fuse")
+    offers = (
+        Offer("relays", "supplier", relay.key, price("3.00"), lead_days=4),
+        Offer("fuses", "supplier", fuse.key, price("1.00")),
+    )
+    week = Week(MONDAY, (relay, fuse), (Need("a", relay.key, date(2026, 3, 4)),), offers, (SHOP,))
+    (remedy,) = checked_plan(week).unmet[0].remedies
+    assert (remedy.kind, remedy.move_days) == ("", 2)
+
+
 def test_a_thinner_wire_is_never_proposed():
     thin = Offer("thin", "supplier", THIN.key, price("1.00"), 10.0)
     remedies = checked_plan(replace(WEEK, offers=(ROLL, thin))).unmet[0].remedies
