@@ -126,30 +126,27 @@ class Finder:
         if not seeds:
             raise FinderError("nothing was seen yet: say what one load does in one state of the switches")
         has_neighbours = any(self._asks_for_shorts(one) for one in seen)
-        search, told, aside = self._search(seeds, has_neighbours, seen)
+        search = self._search(seeds, has_neighbours)
+        told, aside = _told(search, seen)
         hypotheses = single_hypotheses(search.table, search.suspects, prior_shares(counted))
         if told and int(wrong_answers(hypotheses, told).min()) >= UNEXPLAINED:
-            hypotheses = with_pairs(hypotheses, told)
+            search = self.search(frozenset(seeds[:MOST_SEEDS]), has_neighbours)
+            told, aside = _told(search, seen)
+            single = single_hypotheses(search.table, search.suspects, prior_shares(counted))
+            hypotheses = with_pairs(single, told)
         share = posterior(hypotheses, told)
         offered = tuple(self.offers(search, told))
         return Standing(hypotheses, share, groups_of(hypotheses, offered), offered, tuple(told), tuple(aside))
 
-    def _search(
-        self, seeds: list[str], has_neighbours: bool, seen: Sequence[Seen]
-    ) -> tuple[Search, list[Seen], list[Seen]]:
-        """The search of as few of the circuits as have the others for witnesses, and the answers that bear on it."""
-        chosen: list[str] = []
-        search = self.search(frozenset(seeds[:1]), has_neighbours)
-        for name in seeds[:MOST_SEEDS]:
-            if not chosen or name not in {one.circuit.name for one in search.scope.built.plan.circuits}:
+    def _search(self, seeds: list[str], has_neighbours: bool) -> Search:
+        """The search around as few of the circuits as have the others for witnesses."""
+        chosen = seeds[:1]
+        search = self.search(frozenset(chosen), has_neighbours)
+        for name in seeds[1:MOST_SEEDS]:
+            if name not in {one.circuit.name for one in search.scope.built.plan.circuits}:
                 chosen.append(name)
                 search = self.search(frozenset(chosen), has_neighbours)
-        told: list[Seen] = []
-        aside: list[Seen] = []
-        functions = functions_in(search.scope)
-        for one in seen:
-            (told if _bears(search, one) else aside).append(_within(one, functions))
-        return search, told, aside
+        return search
 
     def search(self, seeds: frozenset[str], has_neighbours: bool) -> Search:
         """Suspects and answers around circuits that misbehave; kept for the next step."""
@@ -225,6 +222,16 @@ class Finder:
         for name in one.question.setup.removed:
             if name not in branches.row:
                 raise FinderError(f"found {name!r}, expected a load to unplug or a fuse to pull")
+
+
+def _told(search: Search, seen: Sequence[Seen]) -> tuple[list[Seen], list[Seen]]:
+    """Answers that bear on a search, and those set aside; with the positions that matter to it."""
+    told: list[Seen] = []
+    aside: list[Seen] = []
+    functions = functions_in(search.scope)
+    for one in seen:
+        (told if _bears(search, one) else aside).append(_within(one, functions))
+    return told, aside
 
 
 def _bears(search: Search, one: Seen) -> bool:

@@ -1,0 +1,45 @@
+"""What is taken over from one fault for another is what a solve of its own gives."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from circuits.diagnosis.finder import Finder
+from circuits.diagnosis.predict import Predicted, predict
+from circuits.diagnosis.questions import states_asked
+from circuits.diagnosis.seen import Setup
+from circuits.electrical.sizing import size_plan
+from circuits.network.behaviour import Showing, showing
+from circuits.network.faults import with_faults
+from circuits.network.solve import solve
+from circuits.sheets import load_starter
+
+
+def fresh(built, positions, faults):
+    """Voltages, and loads that work, by a solve of the faulted network."""
+    faulted = with_faults(built.branches, faults)
+    solution = solve(faulted.branches, positions, broken=faulted.broken)
+    volt_v = np.where(solution.point.floating, 0.0, solution.point.volt_v)
+    out = {fault.at for fault in faults}
+    shown = [
+        Showing.OFF
+        if load.branch in out or solution.across_v(load.start, load.end) is None
+        else showing(load, solution.across_v(load.start, load.end), solution.load_current_a(load))
+        for load in built.branches.network.loads
+    ]
+    return volt_v, shown, set(solution.opened)
+
+
+@pytest.mark.parametrize("circuit", ["low beam left"])
+def test_every_case_is_as_a_fresh_solve_gives_it(circuit):
+    finder = Finder(size_plan(load_starter("open_two_seater")))
+    search = finder.search(frozenset([circuit]), has_neighbours=True)
+    built = search.scope.built
+    for state in states_asked(search.scope)[3:6]:
+        predicted: Predicted = predict(built, Setup.of(state.positions), search.table.cases)
+        for row, faults in enumerate(search.table.cases):
+            volt_v, shown, opened = fresh(built, state.positions, faults)
+            assert np.abs(predicted.volt_v[row] - volt_v).max() < 1e-6, (state.name, faults)
+            assert [list(Showing)[code] for code in predicted.shown[row]] == shown, (state.name, faults)
+            assert predicted.opens[row].sum() == len(opened)
