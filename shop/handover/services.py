@@ -5,10 +5,11 @@ from __future__ import annotations
 from datetime import datetime
 
 from django.core.exceptions import PermissionDenied
-from django.db import IntegrityError, transaction
+from django.db import transaction
 
 from circuits.outbox.queue import enqueue
 from circuits.planning.store import locked_plan
+from estimating.quotes.papers_once import made_once
 from shop.handover.card import card_pdf
 from shop.handover.draft import as_released, draft_of
 from shop.handover.models import Handover, HandoverPaper, PaperKind
@@ -74,19 +75,10 @@ def release_job(*, job_id: int, by: User, at: datetime, job_url: str, expected: 
 
 
 def paper_of(handover: Handover, kind: PaperKind, *, at: datetime) -> HandoverPaper:
-    """A paper of a handover; made from what it froze where there is none yet.
-
-    May be called by several processes at once: one paper stays, and all get that one.
-    """
-    made = HandoverPaper.objects.filter(handover=handover, kind=kind).first()
-    if made is not None:
-        return made
-    pdf = pdf_of(read_record(handover.content), kind)
-    try:
-        with transaction.atomic():
-            return HandoverPaper.objects.create(handover=handover, kind=kind, pdf=pdf, made_at=at)
-    except IntegrityError:  # somebody else was quicker
-        return HandoverPaper.objects.get(handover=handover, kind=kind)
+    """A paper of a handover; made from what it froze where there is none yet."""
+    return made_once(
+        HandoverPaper, lambda: pdf_of(read_record(handover.content), kind), at=at, handover=handover, kind=kind
+    )
 
 
 def pdf_of(record: HandoverRecord, kind: PaperKind) -> bytes:

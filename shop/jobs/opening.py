@@ -12,6 +12,7 @@ from django.http import HttpRequest
 
 from circuits.planning.new_plan import NewPlanForm
 from circuits.planning.services import new_plan
+from estimating.quotes.views.acts import all_valid
 from shop.jobs.forms import CustomerForm, JobForm, VehicleForm
 from shop.jobs.models import Customer, Job, Vehicle
 from shop.jobs.services import Opening, open_job
@@ -66,8 +67,7 @@ class OpeningForms:
             needed.append(self.customer)
         if self.known_vehicle is None:
             needed.append(self.vehicle)
-        faulty = [form for form in needed if not form.is_valid()]
-        return not faulty
+        return all_valid(*needed)
 
 
 def _known(rows: QuerySet[Any], key: str | None) -> Any:

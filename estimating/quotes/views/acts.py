@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
+from django.forms import BaseForm, BaseFormSet
 from django.http import HttpRequest, QueryDict
 
 from estimating.quotes.rules import RefusedError
@@ -32,3 +34,9 @@ def done(request: HttpRequest, act: Callable[[], object], said: str) -> bool:
         return False
     messages.success(request, said)
     return True
+
+
+def all_valid(*forms: BaseForm | BaseFormSet[Any]) -> bool:
+    """True where every form is filled rightly. All are judged, so that all faults show at once."""
+    faulty = [form for form in forms if not form.is_valid()]
+    return not faulty

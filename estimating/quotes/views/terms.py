@@ -13,7 +13,7 @@ from circuits.paper.title_block import TitleBlock
 from estimating.quotes.settings_forms import AllowancesForm, TermsForm
 from estimating.quotes.settings_services import save_terms
 from estimating.quotes.store import takeoff_of, terms_row
-from estimating.quotes.views.acts import posted
+from estimating.quotes.views.acts import all_valid, posted
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -23,7 +23,7 @@ def terms(request: HttpRequest) -> HttpResponse:
     row = terms_row()
     allowances = AllowancesForm(posted(request), rules=takeoff_of(row.takeoff))
     form = TermsForm(posted(request), instance=row)
-    if request.method == "POST" and all([form.is_valid(), allowances.is_valid()]):
+    if request.method == "POST" and all_valid(form, allowances):
         row = form.save(commit=False)
         row.takeoff = allowances.stored
         save_terms(row=row)

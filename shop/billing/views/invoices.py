@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from circuits.paper.title_block import TitleBlock
 from estimating.quotes.downloads import pdf_download
 from estimating.quotes.paper_words import InWords
-from estimating.quotes.views.acts import done, posted
+from estimating.quotes.views.acts import all_valid, done, posted
 from shop.billing.access import block, document_or_404, job_or_404, person
 from shop.billing.document_record import read_document
 from shop.billing.drafting import Draft, books_of, draft_credit, draft_invoice
@@ -66,7 +66,7 @@ def _with_more_lines(request: HttpRequest) -> QueryDict | None:
 def _order(request: HttpRequest, form: InvoiceForm, lines: BaseFormSet[LineForm]) -> Order | None:
     """What is asked for, from a form sent in or from a link that names the kind; None where that is not clear yet."""
     if request.method == "POST":
-        if not all([form.is_valid(), lines.is_valid()]):
+        if not all_valid(form, lines):
             return None
         typed = (one.line for one in lines.forms)
         return form.order(tuple(line for line in typed if isinstance(line, TypedLine)))

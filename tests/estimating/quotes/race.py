@@ -6,43 +6,15 @@ The database is that of ``LOOMWRIGHT_TEST_DATABASE_URL``; it must be empty.
 from __future__ import annotations
 
 import json
-import threading
-from collections.abc import Callable
 from datetime import UTC, datetime
 from functools import partial
 from typing import Any
 
+from tests.servers.races import at_once
+
 PEOPLE = 4
 ROUNDS = 4
 NOON = datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
-
-
-def at_once(*acts: Callable[[], Any]) -> list[str]:
-    """Runs all acts at the same moment, each in a thread of its own; what each came to, in words."""
-    from django.db import connection
-
-    from estimating.quotes.rules import RefusedError
-
-    gate, said = threading.Barrier(len(acts)), [""] * len(acts)
-
-    def run(place: int, act: Callable[[], Any]) -> None:
-        gate.wait()
-        try:
-            act()
-            said[place] = "done"
-        except RefusedError:
-            said[place] = "refused"
-        except Exception as error:  # any other end is a failure of the test
-            said[place] = f"{type(error).__name__}: {error}"
-        finally:
-            connection.close()
-
-    threads = [threading.Thread(target=run, args=item) for item in enumerate(acts)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    return sorted(said)
 
 
 def main() -> dict[str, Any]:

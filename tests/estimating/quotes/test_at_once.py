@@ -1,54 +1,17 @@
 """Several people at once, on SQLite and on PostgreSQL: exactly one sends, exactly one accepts, no number is lost."""
 
-import json
-import os
-import subprocess
-import sys
-from pathlib import Path
-from urllib.parse import urlsplit, urlunsplit
+from __future__ import annotations
+
+from typing import Any
 
 import pytest
 
-ROOT = Path(__file__).parents[3]
+from tests.servers.races import BOTH, race_of
 
 
-def _own_database(server_url: str) -> str:
-    """URL of a database of our own on the server."""
-    import psycopg
-
-    with psycopg.connect(server_url, autocommit=True) as connection:
-        connection.execute("DROP DATABASE IF EXISTS quotes_race")
-        connection.execute("CREATE DATABASE quotes_race")
-    return urlunsplit(urlsplit(server_url)._replace(path="/quotes_race"))
-
-
-def _race(database_url: str) -> dict:
-    environment = os.environ | {
-        "LOOMWRIGHT_TEST_DATABASE_URL": database_url,
-        "DJANGO_SETTINGS_MODULE": "tests.settings",
-        "PYTHONPATH": str(ROOT),
-    }
-    done = subprocess.run(
-        [sys.executable, "-m", "tests.estimating.quotes.race"],
-        env=environment, cwd=ROOT, capture_output=True, text=True, timeout=300, check=False,
-    )  # fmt: skip
-    assert done.returncode == 0, done.stderr
-    return json.loads(done.stdout.splitlines()[-1])
-
-
-@pytest.fixture(scope="module")
-def sqlite(tmp_path_factory):
-    return _race(f"sqlite:///{tmp_path_factory.mktemp('race') / 'race.sqlite3'}")
-
-
-@pytest.fixture(scope="module")
-def postgres(postgres_url):
-    return _race(_own_database(postgres_url))
-
-
-@pytest.fixture(params=["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)])
-def race(request):
-    return request.getfixturevalue(request.param)
+@pytest.fixture(scope="module", params=BOTH)
+def race(request: pytest.FixtureRequest) -> dict[str, Any]:
+    return race_of(request, "tests.estimating.quotes.race")
 
 
 def test_one_of_several_senders_sends(race):

@@ -30,7 +30,7 @@ def main() -> dict[str, Any]:
     from shop.billing.models import Account, Balance, Change, Document, Payment
     from shop.billing.orders import What
     from tests.estimating.quotes.cast import FAN, HEADLAMP, SOCKET, TAIL
-    from tests.estimating.quotes.race import at_once
+    from tests.servers.races import at_once
     from tests.shop.billing import cast
 
     call_command("migrate", verbosity=0)

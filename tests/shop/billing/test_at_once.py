@@ -2,62 +2,17 @@
 
 from __future__ import annotations
 
-import json
-import os
-import subprocess
-import sys
-from pathlib import Path
 from typing import Any
-from urllib.parse import urlsplit, urlunsplit
 
 import pytest
 
+from tests.servers.races import BOTH, race_of
 from tests.shop.billing import killed
 
-ROOT = Path(__file__).parents[3]
 
-
-def environment(database_url: str) -> dict[str, str]:
-    return os.environ | {
-        "LOOMWRIGHT_TEST_DATABASE_URL": database_url,
-        "DJANGO_SETTINGS_MODULE": "tests.settings",
-        "PYTHONPATH": str(ROOT),
-    }
-
-
-def python(database_url: str, *words: str, code: int = 0) -> str:
-    done = subprocess.run(
-        [sys.executable, *words],
-        env=environment(database_url), cwd=ROOT, capture_output=True, text=True, timeout=300, check=False,
-    )  # fmt: skip
-    assert done.returncode == code, done.stderr
-    return done.stdout
-
-
-def own_database(server_url: str, name: str) -> str:
-    """URL of an empty database of our own on the server."""
-    import psycopg
-
-    with psycopg.connect(server_url, autocommit=True) as connection:
-        connection.execute(f"DROP DATABASE IF EXISTS {name}")
-        connection.execute(f"CREATE DATABASE {name}")
-    return urlunsplit(urlsplit(server_url)._replace(path=f"/{name}"))
-
-
-DATABASES = ["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)]
-
-
-def database(request: Any, name: str) -> str:
-    if request.param == "sqlite":
-        return f"sqlite:///{request.getfixturevalue('tmp_path_factory').mktemp(name) / 'shop.sqlite3'}"
-    return own_database(request.getfixturevalue("postgres_url"), name)
-
-
-@pytest.fixture(scope="module", params=DATABASES)
-def race(request: Any) -> dict[str, Any]:
-    told = python(database(request, "billing_race"), "-m", "tests.shop.billing.race")
-    answer: dict[str, Any] = json.loads(told.splitlines()[-1])
-    return answer
+@pytest.fixture(scope="module", params=BOTH)
+def race(request: pytest.FixtureRequest) -> dict[str, Any]:
+    return race_of(request, "tests.shop.billing.race")
 
 
 def test_fifty_at_once_get_fifty_numbers_without_gap_or_double(race):
@@ -97,11 +52,9 @@ def test_no_more_is_paid_back_than_is_held(race):
     assert float(race["held"]) == 40
 
 
-@pytest.fixture(scope="module", params=DATABASES)
-def deaths(request: Any) -> dict[str, Any]:
-    told = python(database(request, "billing_killed"), "-m", "tests.shop.billing.killed")
-    answer: dict[str, Any] = json.loads(told.splitlines()[-1])
-    return answer
+@pytest.fixture(scope="module", params=BOTH)
+def deaths(request: pytest.FixtureRequest) -> dict[str, Any]:
+    return race_of(request, "tests.shop.billing.killed")
 
 
 def is_whole(told: dict[str, Any]) -> bool:

@@ -6,7 +6,7 @@ import json
 from functools import partial
 from typing import Any
 
-from tests.estimating.quotes.race import at_once
+from tests.servers.races import at_once
 
 ROUNDS = 5
 TAPS = 6

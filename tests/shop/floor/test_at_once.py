@@ -2,47 +2,16 @@
 
 from __future__ import annotations
 
-import json
-import os
-import subprocess
-import sys
-from pathlib import Path
+from typing import Any
 
 import pytest
 
-ROOT = Path(__file__).parents[3]
+from tests.servers.races import BOTH, race_of
 
 
-def _race(database_url: str) -> dict:
-    environment = os.environ | {
-        "LOOMWRIGHT_TEST_DATABASE_URL": database_url,
-        "DJANGO_SETTINGS_MODULE": "tests.settings",
-        "PYTHONPATH": str(ROOT),
-    }
-    command = [sys.executable, "-m", "tests.shop.floor.race"]
-    done = subprocess.run(command, env=environment, cwd=ROOT, capture_output=True, text=True, timeout=300, check=False)
-    assert done.returncode == 0, done.stderr
-    return json.loads(done.stdout.splitlines()[-1])
-
-
-@pytest.fixture(scope="module")
-def sqlite(tmp_path_factory):
-    return _race(f"sqlite:///{tmp_path_factory.mktemp('race') / 'race.sqlite3'}")
-
-
-@pytest.fixture(scope="module")
-def postgres(postgres_url):
-    import psycopg
-
-    with psycopg.connect(postgres_url, autocommit=True) as connection:
-        connection.execute("DROP DATABASE IF EXISTS floor_race")
-        connection.execute("CREATE DATABASE floor_race")
-    return _race(postgres_url.replace("/postgres?", "/floor_race?"))
-
-
-@pytest.fixture(params=["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)])
-def race(request):
-    return request.getfixturevalue(request.param)
+@pytest.fixture(scope="module", params=BOTH)
+def race(request: pytest.FixtureRequest) -> dict[str, Any]:
+    return race_of(request, "tests.shop.floor.race")
 
 
 def test_of_many_starts_at_once_one_runs(race):

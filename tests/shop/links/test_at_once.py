@@ -2,49 +2,17 @@
 
 from __future__ import annotations
 
-import json
-import os
-import subprocess
-import sys
+from typing import Any
 
 import pytest
 
-from tests.house import ROOT
+from tests.servers.races import BOTH, race_of
 from tests.shop.links.race import PEOPLE, ROUNDS, TRIES
 
 
-def _race(database_url: str) -> dict:
-    environment = os.environ | {
-        "LOOMWRIGHT_TEST_DATABASE_URL": database_url,
-        "DJANGO_SETTINGS_MODULE": "tests.settings",
-        "PYTHONPATH": str(ROOT),
-    }
-    done = subprocess.run(
-        [sys.executable, "-m", "tests.shop.links.race"],
-        env=environment, cwd=ROOT, capture_output=True, text=True, timeout=300, check=False,
-    )  # fmt: skip
-    assert done.returncode == 0, done.stderr
-    return json.loads(done.stdout.splitlines()[-1])
-
-
-@pytest.fixture(scope="module")
-def sqlite(tmp_path_factory):
-    return _race(f"sqlite:///{tmp_path_factory.mktemp('race') / 'race.sqlite3'}")
-
-
-@pytest.fixture(scope="module")
-def postgres(postgres_url):
-    import psycopg
-
-    with psycopg.connect(postgres_url, autocommit=True) as connection:
-        connection.execute("DROP DATABASE IF EXISTS links_race")
-        connection.execute("CREATE DATABASE links_race")
-    return _race(postgres_url.replace("/postgres?", "/links_race?"))
-
-
-@pytest.fixture(params=["sqlite", pytest.param("postgres", marks=pytest.mark.postgres)])
-def race(request):
-    return request.getfixturevalue(request.param)
+@pytest.fixture(scope="module", params=BOTH)
+def race(request: pytest.FixtureRequest) -> dict[str, Any]:
+    return race_of(request, "tests.shop.links.race")
 
 
 def test_one_of_several_acceptances_at_once_books_the_job(race):
