@@ -85,6 +85,7 @@ SECTIONS = (
 )
 
 _CIRCUIT_PAGES = ("planning:circuit", "planning:new_circuit", "planning:duplicate_circuit", "planning:take_out_circuit")
+_ROW_PAGES = ("planning:row", "planning:new_row")
 _QUOTE_PAGES = ("quotes:for_plan", "quotes:send", "quotes:revision", "quotes:accept", "quotes:decline")
 _MONEY_PAGES = (
     *("billing:pay", "billing:refund", "billing:change", "billing:sent_change", "billing:answer_change"),
@@ -95,10 +96,12 @@ _PRICE_PAGES = ("quotes:import_prices", "quotes:new_price", "quotes:price", "quo
 
 JOB_SHEETS = (
     _Entry("Job", "jobs:job", ("jobs:edit", "links:links", "history:job"), "jobs.view_job"),
-    _Entry("Plan", "planning:plan", (*_CIRCUIT_PAGES, "planning:sheet"), "planning.view_plan"),
+    _Entry("Plan", "planning:plan", (*_CIRCUIT_PAGES, *_ROW_PAGES, "planning:sheet"), "planning.view_plan"),
     _Entry("Loom", "planning:loom", (), "planning.view_plan"),
+    _Entry("Connectors", "planning:connectors", (), "planning.view_plan"),
     _Entry("Panel", "planning:panel", (), "planning.view_plan"),
     _Entry("Supply", "planning:supply", (), "planning.view_plan"),
+    _Entry("Power-up", "planning:power", (), "planning.view_plan"),
     _Entry("Parts", "quotes:parts", (), "planning.view_plan"),
     _Entry("Hours", "quotes:hours", (), "quotes.view_hours"),
     _Entry("Quote", "quotes:quote", _QUOTE_PAGES, "quotes.view_prices"),

@@ -1,4 +1,4 @@
-"""The page of one circuit: what it shows, and what its form stores."""
+"""The page of one circuit: what it shows."""
 
 from __future__ import annotations
 
@@ -12,13 +12,8 @@ from circuits.drawings.shapes import Drawing
 from circuits.electrical.explain import explain
 from circuits.electrical.wording import allowed_text, value_text
 from circuits.findings import Finding
-from circuits.planning.changes import save_rows
-from circuits.planning.edits import Conflict, ConflictError, Edit, EditFaultsError
-from circuits.planning.faces import label_of
-from circuits.planning.forms import RowForm
 from circuits.planning.history import last_changes
-from circuits.planning.listing import CIRCUITS
-from circuits.planning.models import CircuitRow, new_stamp
+from circuits.planning.models import CircuitRow
 from circuits.planning.results import findings_by_circuit
 from circuits.planning.store import LoadedPlan
 from circuits.planning.supply_page import relays_priced
@@ -53,24 +48,6 @@ class Neighbours:
 
     before: CircuitRow | None
     behind: CircuitRow | None
-
-
-@dataclass(frozen=True, slots=True)
-class Difference:
-    """A field that two people changed: what stands in the form, and what the other stored."""
-
-    column: str
-    label: str
-    mine: str
-    theirs: str
-
-
-@dataclass(frozen=True, slots=True)
-class Dispute:
-    """A circuit changed by somebody else meanwhile; ``theirs`` is None where they took it out."""
-
-    theirs: CircuitRow | None
-    differences: tuple[Difference, ...]
 
 
 def row_or_404(loaded: LoadedPlan, circuit_id: int) -> CircuitRow:
@@ -130,37 +107,3 @@ def circuit_context(
         ),
         "changes": last_changes(loaded.row, row.name),
     }
-
-
-def store_circuit(form: RowForm, *, plan_id: int, row_id: int | None, by: str) -> Dispute | CircuitRow | None:
-    """Store what a form holds: the row, or None with faults at the fields, or a dispute with somebody else's edit."""
-    if not form.is_valid():
-        return None
-    edit = Edit(form.cleaned_data["key"] or new_stamp(), row_id, form.cleaned_data["version"], form.value)
-    try:
-        changed = save_rows(plan_id=plan_id, listing=CIRCUITS, edits=[edit], by=by)
-    except EditFaultsError as error:
-        form.add_faults(error.faults)
-        return None
-    except ConflictError as error:
-        return _dispute(form, error.conflicts[0])
-    row: CircuitRow = changed.rows[edit.key]
-    return row
-
-
-def _dispute(form: RowForm, conflict: Conflict) -> Dispute:
-    if conflict.theirs is None:
-        return Dispute(None, ())
-    theirs: CircuitRow = conflict.theirs
-    mine = form.chosen(form.cleaned_data)
-    columns = CIRCUITS.columns
-    pairs = zip(columns, CIRCUITS.cells_of(theirs), strict=True)
-    form.data = {**{name: form.data[name] for name in form.data}, "version": str(theirs.version)}
-    return Dispute(
-        theirs,
-        tuple(
-            Difference(column.name, label_of("circuits", column.name), mine[column.name], text)
-            for column, text in pairs
-            if column.read(mine[column.name]) != column.read(text)
-        ),
-    )

@@ -11,13 +11,14 @@ from django.views.decorators.http import require_POST
 
 from circuits.planning.access import loaded_or_404, person
 from circuits.planning.changes import delete_rows, duplicate_circuit
-from circuits.planning.circuit_page import Dispute, circuit_context, row_or_404, store_circuit
+from circuits.planning.circuit_page import circuit_context, row_or_404
 from circuits.planning.edits import ConflictError
-from circuits.planning.forms import CircuitForm
+from circuits.planning.forms import RowForm
 from circuits.planning.grid import words
 from circuits.planning.listing import CIRCUITS
 from circuits.planning.models import CircuitRow
 from circuits.planning.plan_page import plan_block
+from circuits.planning.row_page import Dispute, store_row
 from circuits.planning.store import size_loaded
 
 
@@ -27,14 +28,14 @@ def circuit(request: HttpRequest, plan_id: int, circuit_id: int) -> HttpResponse
     loaded = loaded_or_404(plan_id)
     row = row_or_404(loaded, circuit_id)
     can_edit = request.user.has_perm("planning.edit_plan")
-    form = CircuitForm(request.POST or None, CIRCUITS.cells_of(row), row.version)
+    form = RowForm(request.POST or None, CIRCUITS.cells_of(row), row.version)
     dispute: Dispute | None = None
     if request.method == "POST":
         if not can_edit:
             raise PermissionDenied
-        stored = store_circuit(form, plan_id=plan_id, row_id=row.pk, by=person(request))
-        if isinstance(stored, CircuitRow):
-            messages.success(request, f"{stored.name} is stored.")
+        stored = store_row(form, plan_id=plan_id, row_id=row.pk, by=person(request))
+        if stored is not None and not isinstance(stored, Dispute):
+            messages.success(request, f"{stored} is stored.")
             return redirect("planning:circuit", plan_id, row.pk)
         dispute = stored
     sized = size_loaded(loaded)
@@ -53,9 +54,9 @@ def circuit(request: HttpRequest, plan_id: int, circuit_id: int) -> HttpResponse
 def new_circuit(request: HttpRequest, plan_id: int) -> HttpResponse:
     """The form of a circuit that does not exist yet; what the last one has in common is filled in."""
     loaded = loaded_or_404(plan_id)
-    form = CircuitForm(request.POST or None, CIRCUITS.handed_down(loaded.circuit_rows))
+    form = RowForm(request.POST or None, CIRCUITS.handed_down(loaded.circuit_rows))
     if request.method == "POST":
-        stored = store_circuit(form, plan_id=plan_id, row_id=None, by=person(request))
+        stored = store_row(form, plan_id=plan_id, row_id=None, by=person(request))
         if isinstance(stored, CircuitRow):
             messages.success(request, f"{stored.name} is stored.")
             return redirect("planning:circuit", plan_id, stored.pk)

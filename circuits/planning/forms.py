@@ -43,9 +43,15 @@ def _field(sheet: str, column: Column) -> forms.CharField:
 class RowForm(forms.Form):
     """One row of a list as an ordinary form: a field for each column of the sheet."""
 
-    listing: Listing
-
-    def __init__(self, data: Mapping[str, Any] | None, cells: Iterable[str] = (), version: int = 0) -> None:
+    def __init__(
+        self,
+        data: Mapping[str, Any] | None,
+        cells: Iterable[str] = (),
+        version: int = 0,
+        *,
+        listing: Listing = CIRCUITS,
+    ) -> None:
+        self.listing = listing
         names = [column.name for column in self.listing.columns]
         defaults = {column.name: column.default for column in self.listing.columns if column.default in column.choices}
         initial = dict(zip(names, cells, strict=False))
@@ -98,9 +104,3 @@ class RowForm(forms.Form):
     def has_fault_in_more(self) -> bool:
         """True where a field seldom used cannot be read: it must not stay folded away."""
         return any(field.errors for field in self.more)
-
-
-class CircuitForm(RowForm):
-    """One circuit."""
-
-    listing = CIRCUITS

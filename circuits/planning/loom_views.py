@@ -10,7 +10,7 @@ from django.shortcuts import redirect, render
 
 from circuits.drawings.loom import loom_drawing
 from circuits.planning.access import loaded_or_404, person
-from circuits.planning.listing import RUNS, ZONES
+from circuits.planning.listing import MOUNTINGS, RUNS, ZONES
 from circuits.planning.loom_figures import loom_figures
 from circuits.planning.loom_page import loom_notes
 from circuits.planning.plan_page import plan_block
@@ -43,6 +43,10 @@ def loom(request: HttpRequest, plan_id: int) -> HttpResponse:
         "figures": loom_figures(sized, with_prices=request.user.has_perm("quotes.view_prices")),
         "zones": page_grid(request, ZONES, loaded, sized),
         "runs": page_grid(request, RUNS, loaded, sized),
+        "mountings": page_grid(request, MOUNTINGS, loaded, sized),
+        "run_rows": loaded.rows_of("runs"),
+        "zone_rows": loaded.rows_of("zones"),
+        "mounting_rows": loaded.rows_of("mountings"),
         "summary": summary(loaded, sized),
     }
     return render(request, "circuits/planning/loom.html", context)
