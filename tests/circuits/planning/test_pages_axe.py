@@ -39,6 +39,7 @@ def test_pages_have_no_violations(live_shop: Any, size: str, scheme: str) -> Non
         "loom": reverse("planning:loom", args=[row.pk]),
         "panel": reverse("planning:panel", args=[row.pk]),
         "supply": reverse("planning:supply", args=[row.pk]),
+        "power": reverse("planning:power", args=[row.pk]) + "?set=ignition=run&rank=grounds",
         "sheet": reverse("planning:sheet", args=[row.pk]),
         "bench": reverse("planning:bench") + BENCH,
         "rules": reverse("planning:rules"),
