@@ -35,7 +35,7 @@ class ContactLoad:
     ----------
     circuit : str
     load : str
-        Kind of load by the table: lamp, inductive, resistive or motor; ``relay coil`` where it drives one.
+        Kind of load; ``relay coil`` where it drives one, ``carried`` where others make and break it.
     current_a : float
         Made and broken, or carried [A].
     factor : float
@@ -101,7 +101,7 @@ class Contact:
     @property
     def breaks_coil(self) -> bool:
         """True where it breaks a coil, which then wants suppressing."""
-        return any(load.load in ("inductive", "relay coil") for load in self.loads)
+        return any(load.load in (Kind.COIL, "relay coil") for load in self.loads)
 
 
 def factor_of(load: str, system_v: float) -> float:
@@ -208,7 +208,7 @@ class ContactLoads:
     def _load(self, circuit: Circuit, current_a: float) -> ContactLoad:
         load, source = _load_kinds()[circuit.kind]
         factor, table = _factors()[load, round(self._system_v)]
-        return ContactLoad(circuit.name, load, current_a, factor, source if "table" not in source else table)
+        return ContactLoad(circuit.name, circuit.kind.value, current_a, factor, f"{table}; {source}")
 
 
 def contacts(sized: SizedPlan, loads: ContactLoads | None = None) -> tuple[Contact, ...]:

@@ -58,7 +58,7 @@ class SupplyShown:
     cases: tuple[Case, ...]
     drawing: Drawing
     lines: tuple[FeedLine, ...]
-    contacts: tuple[Contact, ...]
+    contacts: tuple[Contact, ...]  # those that do not hold first
     relays: Relays | None
     findings: tuple[Finding, ...]
     suppression: str
@@ -91,7 +91,7 @@ def supply_shown(sized: SizedPlan, *, with_prices: bool = False) -> SupplyShown:
             FeedLine(feed, found.links.get(feed.name), tuple(Mean(case.value, feed.mean_a[case]) for case in Case))
             for feed in found.feeds
         ),
-        contacts=contacts(sized),
+        contacts=tuple(sorted(contacts(sized), key=lambda contact: contact.holds)),
         relays=relays_priced(sized, with_price=with_prices),
         findings=(*supply_findings(sized), *contact_findings(sized)),
         suppression=SUPPRESSION,
