@@ -28,6 +28,7 @@ from shop.handover.services import release_job
 from shop.jobs.models import Customer, Job, Vehicle
 from shop.jobs.services import Opening, open_job
 from shop.people.models import User
+from shop.proof.demo import good_reading
 from shop.proof.models import CheckRow
 from shop.proof.services import Told, connect_battery, make_sheet, record_reading
 
@@ -109,28 +110,13 @@ def _prove(job: Job, tessa: User, wilma: User, at: datetime) -> None:
     """Every check read and passed, the battery connected in between."""
     make_sheet(job=job, by=wilma, at=at)
     is_on = False
-    for row in CheckRow.objects.filter(job=job, is_current=True).order_by("position"):
+    for number, row in enumerate(CheckRow.objects.filter(job=job, is_current=True).order_by("position")):
         at += timedelta(minutes=2)
         if not row.is_before_battery and not is_on:
             connect_battery(job=job, by=wilma, at=at)
             is_on = True
-        told = Told(typed=_typed(row), passed=None if row.unit else True, meter=METER if row.unit else "")
+        told = Told(typed=good_reading(row, number), passed=None if row.unit else True, meter=METER if row.unit else "")
         record_reading(check=row, told=told, by=tessa, at=at, key=new_key())
-
-
-def _typed(row: CheckRow) -> str:
-    """A reading between the limits, as it would be typed."""
-    if not row.unit:
-        return ""
-    if row.unit == "ohm" and row.high is None and (row.low or 0.0) > 1000:
-        return "OL"
-    if row.low is not None and row.high is not None:
-        value = min(max(row.expected or 0.0, row.low + (row.high - row.low) / 3), row.high)
-    elif row.low is not None:
-        value = row.expected or row.low * (1.02 if row.unit == "V" else 1.4)
-    else:
-        value = (row.high or 0.0) * 0.4
-    return f"{value:.3g} {row.unit}"
 
 
 def _put_right(job: Job, tessa: User, at: datetime) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from datetime import datetime, timedelta
 
 from shop.floor.queued import new_key
@@ -28,11 +29,11 @@ def prove_the_demo(*, job: Job, tessa: User, wilma: User, at: datetime) -> None:
         clock += timedelta(minutes=1)
         if row == bad:
             _read(row, "1.9 ohm", tessa, clock)
-        _read(row, _good(row, number), tessa, clock + timedelta(seconds=20))
+        _read(row, good_reading(row, number), tessa, clock + timedelta(seconds=20))
     connect_battery(job=job, by=wilma, at=clock + timedelta(minutes=5))
     for number, row in enumerate([row for row in rows if row.group in (Group.KEY_OFF, Group.ON)][:ON_READ]):
         clock += timedelta(minutes=2)
-        _read(row, _good(row, number), tessa, clock + timedelta(minutes=5))
+        _read(row, good_reading(row, number), tessa, clock + timedelta(minutes=5))
 
 
 def _read(row: CheckRow, typed: str, by: User, at: datetime) -> None:
@@ -40,12 +41,13 @@ def _read(row: CheckRow, typed: str, by: User, at: datetime) -> None:
     record_reading(check=row, told=told, by=by, at=at, key=new_key())
 
 
-def _good(row: CheckRow, number: int) -> str:
+def good_reading(row: CheckRow, number: int) -> str:
     """A reading that passes, as it would be typed."""
     if not row.unit:
         return ""
     share = SPREAD[number % len(SPREAD)]
-    if row.unit == "ohm" and row.high is None and (row.low or 0) > 1000:
+    is_open_line = row.expected == math.inf or (row.high is None and (row.low or 0) > 1000)
+    if row.unit == "ohm" and is_open_line:
         return "OL"
     if row.low is not None and row.high is not None:
         value = (row.expected or (row.low + row.high) / 2) * share
