@@ -34,8 +34,12 @@ def _table() -> dict[str, Conductor]:
     }
 
 
+SAME_AREA = 0.006
+"""Relative difference up to which an area in mm² is that of an AWG size, written with two or three digits."""
+
+
 def conductor(label: str) -> Conductor:
-    """The size with that label.
+    """The size with that label. An AWG size may also be named by its area: ``2.08 mm²`` is ``14 AWG``.
 
     Parameters
     ----------
@@ -51,15 +55,28 @@ def conductor(label: str) -> Conductor:
     --------
     >>> conductor("14 AWG").area_mm2, round(conductor("2.5 mm²").r20_ohm_per_m * 1000, 2)
     (2.0809, 7.98)
+    >>> conductor("2.08 mm²").label, conductor("33.6 mm²").label
+    ('14 AWG', '2 AWG')
     >>> conductor("15 AWG")
     Traceback (most recent call last):
     ...
     circuits.errors.TableError: no wire size '15 AWG'; known: 22 AWG to 4/0 AWG and 0.35 mm² to 120 mm²
     """
-    found = _table().get(label)
+    found = _table().get(label) or _of_area(label)
     if found is None:
         raise TableError(f"no wire size {label!r}; known: 22 AWG to 4/0 AWG and 0.35 mm² to 120 mm²")
     return found
+
+
+@cache
+def _of_area(label: str) -> Conductor | None:
+    """The AWG size of an area that no metric size has."""
+    number, _, unit = label.partition(" ")
+    if unit != Series.MM2 or not number.replace(".", "", 1).isdecimal():
+        return None
+    area_mm2 = float(number)
+    near = min(conductors(Series.AWG), key=lambda size: abs(size.area_mm2 - area_mm2))
+    return near if abs(near.area_mm2 - area_mm2) <= SAME_AREA * near.area_mm2 else None
 
 
 @cache
