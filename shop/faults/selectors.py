@@ -43,11 +43,12 @@ def switch_words(job: Job) -> list[str]:
 
 
 def fault_story(fault: Fault) -> FaultStory:
-    """The fault with everything that happened to it. Three queries."""
+    """The fault with everything that happened to it. Four queries."""
     tests = tuple(fault.tests.select_related("by", "photo"))
     events = tuple(fault.events.select_related("by"))
     lines = [Line(test.at, str(test.by), test.what, test) for test in tests]
     lines += [Line(event.at, str(event.by), _told(event)) for event in events]
+    lines += [Line(step.at, str(step.by), f"{step.words} {step.answer}") for step in fault.steps.select_related("by")]
     opened = [event.at for event in events if event.what in (FaultEvent.What.RAISED, FaultEvent.What.REOPENED)]
     retests = [test for test in tests if test.is_retest and (not opened or test.at >= opened[-1])]
     return FaultStory(

@@ -11,7 +11,7 @@ from django.db.models import QuerySet
 from circuits.planning.models import PlanChange
 from estimating.quotes.models import QuoteRevision
 from shop.billing.models import Change, Document, Payment
-from shop.faults.models import FaultEvent, FaultTest
+from shop.faults.models import FaultEvent, FaultTest, FinderStep
 from shop.floor.models import HoursCorrection, HoursEntry, Tick
 from shop.handover.models import Handover
 from shop.history import words
@@ -105,6 +105,10 @@ def _fault_events(job: Job) -> QuerySet[Any]:
     return FaultEvent.objects.filter(fault__job=job).select_related("fault", "by")
 
 
+def _finder_steps(job: Job) -> QuerySet[Any]:
+    return FinderStep.objects.filter(fault__job=job).select_related("fault", "by")
+
+
 def _fault_tests(job: Job) -> QuerySet[Any]:
     return FaultTest.objects.filter(fault__job=job).select_related("fault", "by")
 
@@ -142,6 +146,7 @@ LOGS: tuple[Log, ...] = (
     Log("money", _revisions, "sent_at", words.quote_sent, permission=PRICES),
     Log("faults", _fault_events, "at", words.fault_event, "fault__does"),
     Log("faults", _fault_tests, "at", words.fault_test, "fault__does"),
+    Log("faults", _finder_steps, "at", words.finder_step, "fault__does"),
     Log("work", _corrections, "at", words.hours_corrected, "entry__package__section", WORK),
     Log("work", _pressed, "stopped_at", words.hours_stopped, "package__section", WORK),
     Log("work", _pressed, "started_at", words.hours_started, "package__section", WORK),

@@ -12,7 +12,7 @@ from circuits.planning.models import PlanChange
 from estimating.quotes.models import QuoteRevision
 from estimating.quotes.paper_words import InWords
 from shop.billing.models import Change, Document, Payment
-from shop.faults.models import FaultEvent, FaultTest
+from shop.faults.models import FaultEvent, FaultTest, FinderStep
 from shop.floor.models import HoursCorrection, HoursEntry, Tick
 from shop.handover.models import Handover
 from shop.links.models import CustomerLink, LinkAct
@@ -68,6 +68,11 @@ def battery(row: BatteryAct) -> Told:
 def fault_event(row: FaultEvent) -> Told:
     """What happened to a fault."""
     return Told(str(row.by), f"fault {row.get_what_display().lower()}", str(row.fault), _said(*row.words.split("\n")))
+
+
+def finder_step(row: FinderStep) -> Told:
+    """A step of a search."""
+    return Told(str(row.by), "fault searched", str(row.fault), _said(row.words, row.answer))
 
 
 def fault_test(row: FaultTest) -> Told:

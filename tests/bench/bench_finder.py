@@ -56,7 +56,7 @@ def half_split(standing: Standing) -> Offer | None:
 
 
 def part(starter: str, seed: int, faults: int) -> np.ndarray:
-    """Searches of one seed, a row each: among the first three, first, tests, minutes, bounds of both, half-splitting."""
+    """Searches of one seed, a row each: in the first three, first, tests, minutes, bounds of both, half-splitting."""
     finder = Finder(size_plan(load_starter(starter)), scopes=SCOPES)
     vehicle = Vehicle(finder, seed)
     rows = []
