@@ -10,8 +10,9 @@ import json
 from decimal import Decimal
 from typing import Any
 
+from circuits.electrical.supply import Supply, supply
 from circuits.findings import Finding
-from circuits.sized import Fuse, SizedCircuit, SizedPlan, SizedWire, Trial
+from circuits.sized import Bundle, Fuse, SizedCircuit, SizedPlan, SizedWire, Trial
 from circuits.wiring import Device, Lands
 from estimating.labour.hours import Hours, Spread
 from estimating.pricing.quote import PricedQuote
@@ -33,7 +34,7 @@ def answer(workup: WorkUp) -> Json:
     Returns
     -------
     dict
-        ``circuits``, ``findings``, ``parts``, ``hours``, ``quote``.
+        ``circuits``, ``findings``, ``parts``, ``hours``, ``quote``, ``bundles``, ``supply``.
 
     Examples
     --------
@@ -41,7 +42,7 @@ def answer(workup: WorkUp) -> Json:
     >>> from estimating.workup import work_up_sized
     >>> told = answer(work_up_sized(example_sized_plan()))
     >>> list(told), told["circuits"][0]["fuse"]["rating_a"]
-    (['circuits', 'findings', 'parts', 'hours', 'quote'], 5)
+    (['circuits', 'findings', 'parts', 'hours', 'quote', 'bundles', 'supply'], 5)
     """
     relays = _relays(workup.sized)
     return {
@@ -50,6 +51,8 @@ def answer(workup: WorkUp) -> Json:
         "parts": [_part(part) for part in workup.parts],
         "hours": _hours(workup.hours),
         "quote": _quote(workup.quote),
+        "bundles": [_bundle(bundle, workup.sized) for bundle in workup.sized.bundles if bundle.wires],
+        "supply": _supply(supply(workup.sized)),
     }
 
 
@@ -105,6 +108,7 @@ def _fuse(fuse: Fuse | None) -> Json | None:
         "at": fuse.at,
         "colour": fuse.colour,
         "source": fuse.source,
+        "inrush_margin": None if fuse.inrush_margin is None else sensible(fuse.inrush_margin),
     }
 
 
@@ -152,6 +156,20 @@ def _trial(trial: Trial) -> Json:
         "unit": trial.unit,
         "ok": trial.ok,
         "source": trial.source,
+    }
+
+
+def _bundle(bundle: Bundle, sized: SizedPlan) -> Json:
+    run = sized.wiring.plan.runs[bundle.run]
+    return {
+        "from": run.start,
+        "to": run.end,
+        "wires": list(bundle.wires),
+        "diameter_mm": sensible(bundle.diameter_mm),
+        "covering": str(bundle.covering),
+        "covering_mm": sensible(bundle.covering_mm),
+        "opening_mm": None if bundle.opening_mm is None else sensible(bundle.opening_mm),
+        "middle_c": None if bundle.middle_c is None else sensible(bundle.middle_c),
     }
 
 
@@ -230,3 +248,44 @@ def _quote(quote: PricedQuote) -> Json:
 def _number(value: Decimal) -> float | int:
     """Quantities and rates are plain numbers; only money is text."""
     return sensible(float(value))
+
+
+def _supply(found: Supply) -> Json:
+    parked = found.parked
+    return {
+        "feeds": [
+            {
+                "feed": feed.name,
+                "above": feed.above,
+                "fuse_a": _or_none(feed.fuse.rating_a if feed.fuse else None),
+                "stated_a": _or_none(feed.stated_a),
+                "together_a": sensible(feed.together_a),
+                "mean_a": {case.value: sensible(drawn_a) for case, drawn_a in feed.mean_a.items()},
+            }
+            for feed in found.feeds
+        ],
+        "balance": [
+            {
+                "case": balance.case.value,
+                "load_a": sensible(balance.load_a),
+                "alternator_a": _or_none(balance.output_a),
+                "left_a": _or_none(balance.left_a),
+            }
+            for balance in found.balances
+        ],
+        "parked": {"draw_a": sensible(parked.draw_a), "days": _or_none(parked.days), "circuits": list(parked.circuits)},
+        "cranking": [
+            {
+                "circuit": one.circuit,
+                "current_a": sensible(one.current_a),
+                "positive_v": sensible(one.positive_v),
+                "return_v": sensible(one.return_v),
+                "at_starter_v": sensible(one.at_starter_v),
+            }
+            for one in found.crankings
+        ],
+    }
+
+
+def _or_none(value: float | None) -> float | int | None:
+    return None if value is None else sensible(value)

@@ -22,11 +22,11 @@ CODES = frozenset(
         *("connector-place-unknown", "mate-unknown", "mate-taken", "mate-elsewhere", "pair-mismatch", "pair-crossed"),
         *("cavity-connector-unknown", "cavity-circuit-unknown", "cavity-listed-twice", "cavity-without-conductor"),
         *("conductor-without-cavity", "pair-not-passed", "connector-not-reached", "lead-not-married"),
-        *("cavities-over-ways", "contact-wire-range", "contact-over-rating", "look-alike", "look-alike-danger"),
+        *("cavities-over-ways", "contact-wire-range", "contact-over-rating"),
         *("cannot-be-pulled", "mounting-hides-unknown", "colour-repeated-in-connector"),
     )
 )
-"""Findings that concern fittings."""
+"""Findings that concern fittings; look-alikes are told pair by pair."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,7 +111,7 @@ def _faces(sized: SizedPlan) -> tuple[Face, ...]:
     halves = {connector.name: connector.half for connector in plan.connectors}
     for cavity in plan.cavities:
         colour = colours.get((cavity.connector, cavity.label, halves.get(cavity.connector)), "")
-        seated.setdefault(cavity.connector, []).append(Seated(cavity, cavity.colour or colour))
+        seated.setdefault(cavity.connector, []).append(Seated(cavity, colour))
     return tuple(
         Face(connector, connector_face(connector, seated.get(connector.name, ())), _facts(connector))
         for connector in plan.connectors

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from circuits.electrical.detours import Detour, detours
+from circuits.figures import format_temperature
 from circuits.harness.grommets import grommet_for
 from circuits.harness.weight import LoomWeight, covered_mm, loom_weight
 from circuits.planning.wire_prices import Saving, savings
@@ -28,6 +29,8 @@ class RunFigures:
         Covering with its size, and the diameter over it.
     opening, fill, grommet : str
         Opening, the bundle as a share of its diameter, and the grommet that suits.
+    middle : str
+        Temperature in its middle under its real loads, in its covering.
     bend : str
         Least radius it may be bent to.
     weight : str
@@ -41,6 +44,7 @@ class RunFigures:
     opening: str
     fill: str
     grommet: str
+    middle: str
     bend: str
     weight: str
 
@@ -114,6 +118,7 @@ def _run(sized: SizedPlan, bundle: Bundle, outer_mm: dict[str, float], weight: L
         opening=format_diameter(bundle.opening_mm) if bundle.opening_mm else "",
         fill=format_percent(bundle.diameter_mm / bundle.opening_mm * 100) if bundle.opening_mm else "",
         grommet=_grommet(bundle.opening_mm, grommet.hole_mm if grommet else None),
+        middle=format_temperature(bundle.middle_c) if bundle.middle_c is not None else "",
         bend=format_diameter(BEND_TIMES * max(outer_mm[name] for name in bundle.wires)),
         weight=format_mass(weight.runs[bundle.run].total_kg),
     )

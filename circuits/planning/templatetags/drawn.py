@@ -26,15 +26,18 @@ NOTHING = "–"
 
 
 @lru_cache(maxsize=1024)
-def _wire_html(colour: str) -> SafeString:
+def _wire_html(colour: str, unknown: str) -> SafeString:
     picture = mark_safe(svg(strokes.wire_stroke(colour)))  # noqa: S308 - svg escapes every text
-    return format_html('<span class="wire">{}{}</span>', picture, colour or "not chosen")
+    return format_html('<span class="wire">{}{}</span>', picture, colour or unknown)
 
 
 @register.simple_tag
-def wire_stroke(colour: str | None) -> SafeString:
-    """``{% wire_stroke "RD/BK" %}``: a stroke in base colour and tracer, the letters beside it."""
-    return _wire_html(colour or "")
+def wire_stroke(colour: str | None, stays: bool = False) -> SafeString:
+    """``{% wire_stroke "RD/BK" %}``: a stroke in base colour and tracer, the letters beside it.
+
+    Without a colour it says that none is chosen; of a wire that ``stays`` in, that nobody wrote it down.
+    """
+    return _wire_html(colour or "", "not recorded" if stays else "not chosen")
 
 
 @lru_cache(maxsize=1024)

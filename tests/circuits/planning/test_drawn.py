@@ -26,6 +26,10 @@ def test_wire_without_a_colour_says_so(colour: str | None) -> None:
     assert "not chosen" in said("{% wire_stroke colour %}", colour=colour)
 
 
+def test_wire_that_stays_without_a_colour_says_that_none_was_written_down() -> None:
+    assert "not recorded" in said("{% wire_stroke '' True %}")
+
+
 def test_letters_of_a_wire_are_escaped() -> None:
     assert "&lt;b&gt;" in said("{% wire_stroke colour %}", colour="<b>")
 

@@ -1,4 +1,5 @@
 // A plan's list as a grid that is driven by keyboard alone. Starts one for every [data-grid] on the page.
+import { lookAgain } from "./anew.js";
 import { settleDispute } from "./dispute.js";
 import { command, keysDialog } from "./keys.js";
 import { Notes } from "./notes.js";
@@ -141,7 +142,7 @@ class Grid extends Pasting {
   // ---- what the store tells ------------------------------------------------------------------------------------------
 
   // `merged` gives the rows of another list; the table is drawn anew once nobody types in it.
-  setRows(merged) {
+  setRows(merged, focuses = true) {
     if (this.editor) {
       this.later = merged;
       return;
@@ -150,7 +151,7 @@ class Grid extends Pasting {
     this.rows = merged();
     this.table.drawAll(this.rows);
     if (!this.rows.length) this.putIn(this.blankRow(null), 0);
-    const had = this.place.contains(document.activeElement) || document.activeElement === document.body;
+    const had = this.place.contains(document.activeElement) || (focuses && document.activeElement === document.body);
     this.active = null;
     this.setActive(this.rows.includes(row) ? row : this.rows[0], c ?? 0, had && Boolean(row));
   }
@@ -186,6 +187,11 @@ class Grid extends Pasting {
     this.focusActive();
   }
 
+  // Something of this list was stored: the rest of the page follows.
+  stored() {
+    lookAgain(grids, this);
+  }
+
   summary(html) {
     const old = document.getElementById("plan-summary");
     if (!old || !html) return;
@@ -203,8 +209,11 @@ class Grid extends Pasting {
   }
 }
 
+const grids = [];
+
 function start(place) {
   const grid = new Grid(place, JSON.parse(document.getElementById(`grid-${place.dataset.grid}`).textContent));
+  grids.push(grid);
   document.addEventListener("click", (event) => {
     const link = event.target.closest("a[data-row]");
     const row = link && place.offsetParent && grid.rows.find(({ id }) => String(id) === link.dataset.row);

@@ -130,6 +130,15 @@ export class Store {
       }
     }
     grid.summary(data.summary);
+    grid.stored();
+  }
+
+  // The list as another grid's change has left it.
+  bring(data) {
+    this.grid.data.version = data.version;
+    Object.assign(this.grid.data.drawn, data.drawn);
+    this.grid.data.lists = data.lists;
+    this.grid.setRows(() => mergeList(this.grid.rows, data.rows), false);
   }
 
   remove(rows) {
