@@ -94,17 +94,20 @@ def parts_in_words(missing: Iterable[tuple[str, date | None]]) -> str:
     Examples
     --------
     >>> parts_in_words([("relay", date(2031, 5, 7)), ("fuse", date(2031, 5, 9))])
-    'waiting for parts: relay, fuse; here on 9 May'
+    'waiting for 2 kinds of parts, here on 9 May'
     >>> parts_in_words([("relay", date(2031, 5, 7)), ("fuse", None)])
-    'waiting for parts: fuse not ordered'
+    'waiting for parts: fuse, not ordered'
     """
     rows = list(missing)
     if not rows:
         return ""
-    if unordered := [what for what, comes_on in rows if comes_on is None]:
-        return f"waiting for parts: {some_of(unordered)} not ordered"
+    unordered = {what for what, comes_on in rows if comes_on is None}
+    kinds = unordered or {what for what, _ in rows}
+    what = f"waiting for {len(kinds)} kinds of parts" if len(kinds) > 1 else f"waiting for parts: {min(kinds)}"
+    if unordered:
+        return f"{what}, not ordered"
     last = max(comes_on for _, comes_on in rows if comes_on is not None)
-    return f"waiting for parts: {some_of(what for what, _ in rows)}; here on {last.day} {last:%b}"
+    return f"{what}, here on {last.day} {last:%b}"
 
 
 def stand_of(*, is_done: bool, is_begun: bool, waiting: tuple[Waiting, ...]) -> Stand:
