@@ -88,8 +88,14 @@ class Chains:
     node_chain: Ints
 
 
-def reduce_to_chains(net: LinearNet) -> Chains:
+def reduce_to_chains(net: LinearNet, kept: Ints | None = None) -> Chains:
     """Reduce a network.
+
+    Parameters
+    ----------
+    net : LinearNet
+    kept : array of int, optional
+        Nodes that are forks whatever meets there.
 
     Examples
     --------
@@ -101,7 +107,7 @@ def reduce_to_chains(net: LinearNet) -> Chains:
     >>> chains.forks.tolist(), sorted(chains.ohm.tolist())
     ([0, 2, 3], [1.0, 1.0, 2.0])
     """
-    walk = _Walk(net)
+    walk = _Walk(net, kept)
     for fork in walk.forks.tolist():
         for row in walk.at(fork):
             walk.follow(fork, row)
@@ -111,12 +117,14 @@ def reduce_to_chains(net: LinearNet) -> Chains:
 class _Walk:
     """Walks every chain once, from one of its forks."""
 
-    def __init__(self, net: LinearNet) -> None:
+    def __init__(self, net: LinearNet, kept: Ints | None) -> None:
         self.net = net
         degree = np.bincount(net.start, minlength=net.nodes) + np.bincount(net.end, minlength=net.nodes)
         looped = np.zeros(net.nodes, dtype=np.bool_)
         looped[net.start[net.start == net.end]] = True
         self.is_fork = (degree != 2) | net.islands.fixed | looped
+        if kept is not None:
+            self.is_fork[kept] = True
         self.forks = np.flatnonzero(self.is_fork)
         meeting = np.argsort(np.concatenate((net.start, net.end)), kind="stable") % max(len(net.start), 1)
         self._meeting: list[int] = meeting.tolist()

@@ -64,8 +64,6 @@ class _Bent:
         self.junction = branches.saturation_a[diodes], branches.slope_v[diodes]
         self.lamp_v = self.rated[0].copy()
         self.diode_v = np.zeros(len(self.diode))
-        saturation_a, slope_v = self.junction
-        self.critical_v = slope_v * np.log(slope_v / (np.sqrt(2.0) * saturation_a))
 
     def linearise(self, conductance_s: Floats, emf_v: Floats) -> None:
         """Enter tangents at the present voltages, in place: ``i = g·(v + e)``."""
@@ -88,22 +86,45 @@ class _Bent:
 
     def move(self, across_v: Floats) -> float:
         """Linearise next at these voltages, or as near to them as is safe; the greatest distance to go [V]."""
-        wanted_v = across_v[self.lamp]
-        away_v = np.concatenate((wanted_v - self.lamp_v, across_v[self.diode] - self.diode_v))
-        # A filament's curve is steepest at zero: a step across it would throw the next one as far back.
-        crossing = (wanted_v * self.lamp_v < 0) & (np.abs(self.lamp_v) > 1e-3 * self.rated[0])
-        self.lamp_v = np.where(crossing, 0.05 * self.lamp_v, wanted_v)
-        self.diode_v = self._eased(across_v[self.diode])
+        lamp_v, diode_v = across_v[self.lamp], across_v[self.diode]
+        away_v = np.concatenate((lamp_v - self.lamp_v, diode_v - self.diode_v))
+        self.lamp_v = eased_lamp_v(lamp_v, self.lamp_v, self.rated[0])
+        self.diode_v = eased_junction_v(diode_v, self.diode_v, *self.junction)
         return float(np.max(np.abs(away_v), initial=0.0))
 
-    def _eased(self, wanted_v: Floats) -> Floats:
-        """Steps up a junction's curve, by the logarithm, as circuit simulators do (Nagel 1975, from memory)."""
-        slope_v, old_v = self.junction[1], self.diode_v
-        steep = (wanted_v > self.critical_v) & (np.abs(wanted_v - old_v) > 2.0 * slope_v)
-        growth = 1.0 + (wanted_v - old_v) / slope_v
-        from_on = np.where(growth > 0, old_v + slope_v * np.log(np.maximum(growth, 1e-300)), self.critical_v)
-        from_off = slope_v * np.log(np.maximum(wanted_v, 1e-300) / slope_v)
-        return np.where(steep, np.where(old_v > 0, from_on, from_off), wanted_v)
+
+def eased_lamp_v(wanted_v: Floats, old_v: Floats, rated_v: Floats) -> Floats:
+    """Voltage to linearise a filament at next [V].
+
+    Its curve is steepest at zero: a step across it would throw the next one as far back.
+
+    Parameters
+    ----------
+    wanted_v, old_v, rated_v : array of float
+        Of the linear solution; of the last round; rated [V].
+    """
+    crossing = (wanted_v * old_v < 0) & (np.abs(old_v) > 1e-3 * rated_v)
+    return np.where(crossing, 0.05 * old_v, wanted_v)
+
+
+def eased_junction_v(wanted_v: Floats, old_v: Floats, saturation_a: Floats, slope_v: Floats) -> Floats:
+    """Voltage to linearise a junction at next [V].
+
+    Steps up its curve go by the logarithm, as circuit simulators do (Nagel 1975, from memory).
+
+    Parameters
+    ----------
+    wanted_v, old_v : array of float
+        Of the linear solution; of the last round [V].
+    saturation_a, slope_v : array of float
+        As for its law.
+    """
+    critical_v = slope_v * np.log(slope_v / (np.sqrt(2.0) * saturation_a))
+    steep = (wanted_v > critical_v) & (np.abs(wanted_v - old_v) > 2.0 * slope_v)
+    growth = 1.0 + (wanted_v - old_v) / slope_v
+    from_on = np.where(growth > 0, old_v + slope_v * np.log(np.maximum(growth, 1e-300)), critical_v)
+    from_off = slope_v * np.log(np.maximum(wanted_v, 1e-300) / slope_v)
+    return np.where(steep, np.where(old_v > 0, from_on, from_off), wanted_v)
 
 
 def operating_point(branches: Branches, on: Bools, emf_v: Floats) -> Point:

@@ -1,0 +1,159 @@
+"""Many networks of one shape solved side by side: nodes are taken out one by one, for all networks at once.
+
+Taking a node out turns the star of conductances around it into a mesh between its neighbours, ``g_i·g_j/Σg``, and
+shares what is put into it among them by ``g_i/Σg``. Nothing is ever subtracted, so no digit is lost however far apart
+the conductances are; a conductance of zero is an open branch, and what nothing leads to gets exactly zero. The order
+is found once for the shape (least degree first); each step is then a few operations on arrays with a column a network.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from circuits.network.branches import Bools, Ints
+from circuits.network.laws import Floats
+
+TINY = 1e-300
+"""Added to sums of conductances, so that a node that nothing leads to divides zero by something."""
+
+
+@dataclass(frozen=True, eq=False)
+class _Step:
+    """One node taken out: rows of its edges, its neighbours, and for each edge but the last the rows it adds to."""
+
+    node: int
+    edges: slice
+    neighbours: Ints
+    fills: tuple[Ints, ...]
+
+
+class Shape:
+    """A graph, and the order its nodes are taken out in.
+
+    Parameters
+    ----------
+    nodes : int
+    pairs : iterable of tuple of int
+        Nodes that a branch may lie between; order and repeats do not matter.
+    reference : int
+        Stays to the last; at 0 V.
+    late : array of bool
+        Nodes that are taken out after all others: those on which something changes while one looks for a solution.
+
+    Examples
+    --------
+    A node between 6 ohm to a post at 12 V behind 1 ohm, and 5 ohm to the reference, and the same with the latter open.
+
+    >>> shape = Shape(3, [(0, 1), (1, 2), (0, 2)], 0, np.zeros(3, dtype=bool))
+    >>> edge_s = shape.edges(2)
+    >>> edge_s[shape.edge(1, 0)], edge_s[shape.edge(1, 2)], edge_s[shape.edge(2, 0)] = 1.0, 1 / 6, (0.2, 0.0)
+    >>> put_a = np.array([[0.0, 0.0], [12.0, 12.0], [0.0, 0.0]])
+    >>> shape.take_out(edge_s, put_a)
+    >>> shape.give_back(edge_s, put_a)[1:].round(9).tolist()
+    [[11.0, 12.0], [5.0, 12.0]]
+    """
+
+    def __init__(self, nodes: int, pairs: Iterable[tuple[int, int]], reference: int, late: Bools) -> None:
+        self.nodes, self.reference = nodes, reference
+        around: list[set[int]] = [set() for _ in range(nodes)]
+        for one, other in pairs:
+            if one != other:
+                around[one].add(other)
+                around[other].add(one)
+        order, neighbours = _order(around, reference, late)
+        self._row: dict[tuple[int, int], int] = {}
+        for node, near in zip(order, neighbours, strict=True):
+            for other in near:
+                self._row[node, other] = self._row[other, node] = len(self._row) // 2
+        self.steps = tuple(self._step(node, near) for node, near in zip(order, neighbours, strict=True))
+        self.early = sum(not late[node] for node in order)
+        """Steps before the first of a late node."""
+        self.first_late = self.steps[self.early].edges.start if self.early < len(self.steps) else len(self._row) // 2
+        """Row of the first edge that belongs to a late node."""
+
+    def _step(self, node: int, near: list[int]) -> _Step:
+        rows = [self._row[node, other] for other in near]
+        fills = tuple(
+            np.array([self._row[one, other] for other in near[place + 1 :]], dtype=np.int64)
+            for place, one in enumerate(near[:-1])
+        )
+        edges = slice(rows[0], rows[-1] + 1) if rows else slice(0, 0)
+        return _Step(node, edges, np.array(near, dtype=np.int64), fills)
+
+    def edge(self, one: int, other: int) -> int:
+        """Row of the edge between two nodes; KeyError where there is none."""
+        return self._row[one, other]
+
+    def edges(self, columns: int) -> Floats:
+        """Conductances to be filled in, a row an edge, a column a network: all zero [S]."""
+        return np.zeros((len(self._row) // 2, columns))
+
+    def take_out(self, edge_s: Floats, put_a: Floats | None, first: int = 0, last: int | None = None) -> None:
+        """Take nodes out, in place: ``edge_s`` is left with their shares, ``put_a`` with what each adds to its voltage.
+
+        Parameters
+        ----------
+        edge_s, put_a : array of float
+            By edge and by node [S], [A]; ``put_a`` None where nothing is put into the nodes of these steps.
+        first, last : int
+            Steps from, and up to.
+        """
+        for step in self.steps[first:last]:
+            own_s = edge_s[step.edges]
+            per_s = 1.0 / (own_s.sum(axis=0) + TINY)
+            share = own_s * per_s
+            for place, rows in enumerate(step.fills):
+                if len(rows) == 1:
+                    edge_s[rows[0]] += own_s[place] * share[place + 1]
+                else:
+                    edge_s[rows] += own_s[place] * share[place + 1 :]
+            own_s[:] = share
+            if put_a is not None:
+                put_a[step.neighbours] += share * put_a[step.node]
+                put_a[step.node] *= per_s
+
+    def give_back(self, edge_s: Floats, volt_v: Floats, first: int = 0, last: int | None = None) -> Floats:
+        """Voltages of the nodes taken out, in place of what ``take_out`` left in ``put_a``, the last one first [V].
+
+        Parameters
+        ----------
+        edge_s, volt_v : array of float
+            As ``take_out`` left them.
+        first, last : int
+            The same steps.
+        """
+        volt_v[self.reference] = 0.0
+        for step in reversed(self.steps[first:last]):
+            if len(step.neighbours):
+                volt_v[step.node] += np.einsum("ij,ij->j", edge_s[step.edges], volt_v[step.neighbours])
+        return volt_v
+
+    def joined(self, edge_s: Floats) -> Bools:
+        """True for each node that something leads to from the reference, by the shares that all steps left."""
+        reached = np.zeros((self.nodes, edge_s.shape[1]))
+        reached[self.reference] = 1.0
+        for step in reversed(self.steps):
+            if len(step.neighbours):
+                reached[step.node] = np.einsum("ij,ij->j", edge_s[step.edges], reached[step.neighbours])
+        joined: Bools = reached > 0.5  # a share of all ways: either all of them end at the reference, or none does
+        return joined
+
+
+def _order(around: list[set[int]], reference: int, late: Bools) -> tuple[list[int], list[list[int]]]:
+    """Nodes in the order they go, early ones first, and the neighbours each has by then."""
+    left = set(range(len(around))) - {reference}
+    order: list[int] = []
+    neighbours: list[list[int]] = []
+    while left:
+        node = min(left, key=lambda one: (bool(late[one]), len(around[one]), one))
+        left.remove(node)
+        near = sorted(around[node])
+        for one in near:
+            around[one] |= around[node]
+            around[one] -= {one, node}
+        order.append(node)
+        neighbours.append(near)
+    return order, neighbours
