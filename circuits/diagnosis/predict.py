@@ -23,10 +23,14 @@ from circuits.network.elements import Part
 from circuits.network.faults import OPENING, SHORTING, Fault, FaultKind, with_faults
 from circuits.network.laws import Floats
 from circuits.network.linear import islands_of
-from circuits.network.solve import solve
+from circuits.network.many_points import solve_all
+from circuits.network.solve import Solution, solve
 
 SHOWN = tuple(Showing)
 """Codes of what is seen of a load: off, dim, on."""
+
+ALONG = (*OPENING, FaultKind.CORRODED_JOINT)
+"""Faults of one branch that carries a current, or none."""
 
 IDLE_A, EQUAL_V = 1e-6, 1e-6
 """Current and voltage below which worsening a joint, or joining two points, changes nothing [A], [V]."""
@@ -82,6 +86,7 @@ def predict(built: PlanNetwork, setup: Setup, cases: Sequence[tuple[Fault, ...]]
     [[2], [0]]
     """
     one_setup = _OneSetup(built, setup)
+    one_setup.prepare(cases)
     rows = [one_setup.row(faults) for faults in cases]
     volt_v, shown, is_open, opens, fuse_a = (np.array(part) for part in zip(*rows, strict=True))
     return Predicted(volt_v, shown, is_open, opens, fuse_a)
@@ -105,8 +110,23 @@ class _OneSetup:
         self.built, self.setup, self.branches = built, setup, built.branches
         self.fuses = fuses_of(built)
         self.fuse_rows = [self.branches.row[fuse] for fuse in self.fuses]
+        self._ready: dict[Fault, _Solved] = {}
+        self._along: dict[tuple[int, FaultKind, float], Fault] = {}
         self.sound = self._solve(())
-        self._along: dict[tuple[int, FaultKind, float], tuple[int, _Solved]] = {}
+
+    def prepare(self, cases: Sequence[tuple[Fault, ...]]) -> None:
+        """Solve at once all single faults among the cases that need it."""
+        wanted: dict[Fault, None] = {}
+        for fault in (faults[0] for faults in cases if len(faults) == 1):
+            chain = self._chain_of(fault)
+            if chain is not None:
+                wanted.setdefault(self._along.setdefault(_same_along(chain, fault), fault))
+            elif not self._is_idle(fault):
+                wanted.setdefault(fault)
+        if self.setup.removed or not wanted:
+            return
+        (row,) = solve_all(self.branches, [dict(self.setup.positions)], tuple(wanted))
+        self._ready = {fault: _solved_of(found) for fault, found in zip(wanted, row, strict=True)}
 
     @cached_property
     def chains(self) -> Chains:
@@ -151,21 +171,29 @@ class _OneSetup:
         if len(faults) != 1:
             return self._solve(faults) if faults else self.sound
         (fault,) = faults
-        if fault.kind in SHORTING:
-            return self.sound if self._is_idle(fault) else self._solve(faults)
-        row = self.branches.row.get(fault.at, -1)
-        if not (fault.kind in OPENING or fault.kind is FaultKind.CORRODED_JOINT) or row not in self.place:
-            return self._solve(faults)
-        if abs(self.sound.current_a[row]) <= IDLE_A:
-            return self._cut(row) if fault.kind in OPENING else self.sound
-        chain = int(self.chains.chain[self.place[row]])
-        return self._solve(faults) if chain in self.sourced else self._on_chain(fault, row, chain)
+        if self._is_idle(fault):
+            return self._cut(self.branches.row[fault.at]) if fault.kind in OPENING else self.sound
+        chain = self._chain_of(fault)
+        return self._solve(faults) if chain is None else self._on_chain(fault, chain)
 
     def _is_idle(self, fault: Fault) -> bool:
-        node, sound = self.branches.node, self.sound
-        ends = [node[fault.at], node[fault.other or self.branches.network.reference]]
-        volt_v = np.where(sound.floating[ends], 0.0, sound.volt_v[ends])
-        return bool(abs(volt_v[0] - volt_v[1]) <= EQUAL_V)
+        """True where a fault changes nothing, or no more than what an idle branch cuts off."""
+        sound = self.sound
+        if fault.kind in SHORTING:
+            node = self.branches.node
+            ends = [node[fault.at], node[fault.other or self.branches.network.reference]]
+            volt_v = np.where(sound.floating[ends], 0.0, sound.volt_v[ends])
+            return bool(abs(volt_v[0] - volt_v[1]) <= EQUAL_V)
+        row = self.branches.row.get(fault.at, -1)
+        return fault.kind in ALONG and row in self.place and abs(sound.current_a[row]) <= IDLE_A
+
+    def _chain_of(self, fault: Fault) -> int | None:
+        """The chain that a fault sits in, where it does not matter to the rest at which place of it; else None."""
+        row = self.branches.row.get(fault.at, -1)
+        if fault.kind not in ALONG or row not in self.place or self._is_idle(fault):
+            return None
+        chain = int(self.chains.chain[self.place[row]])
+        return None if chain in self.sourced else chain
 
     def _cut(self, row: int) -> _Solved:
         """The sound vehicle without a branch that carries nothing: what it cuts off floats."""
@@ -175,12 +203,10 @@ class _OneSetup:
         islands = islands_of(len(branches.network.nodes), branches.start[on], branches.end[on], branches.reference)
         return replace(self.sound, floating=islands.floating, on=on)
 
-    def _on_chain(self, fault: Fault, row: int, chain: int) -> _Solved:
+    def _on_chain(self, fault: Fault, chain: int) -> _Solved:
         """A fault along a chain, from one that was solved along the same."""
-        key = (chain, FaultKind.OPEN_WIRE if fault.kind in OPENING else fault.kind, fault.ohm)
-        if key not in self._along:
-            self._along[key] = (row, self._solve((fault,)))
-        solved_at, solved = self._along[key]
+        first = self._along.setdefault(_same_along(chain, fault), fault)
+        solved, row, solved_at = self._solve((first,)), self.branches.row[fault.at], self.branches.row[first.at]
         chains = self.chains
         here, there = (int(chains.position[self.place[one]]) for one in (row, solved_at))
         if here == there:
@@ -199,8 +225,21 @@ class _OneSetup:
         return replace(solved, volt_v=volt_v, floating=floating)
 
     def _solve(self, faults: tuple[Fault, ...]) -> _Solved:
+        if len(faults) == 1 and faults[0] in self._ready:
+            return self._ready[faults[0]]
         faulted = with_faults(self.branches, faults)
         broken = faulted.broken.copy()
         broken[[self.branches.row[name] for name in self.setup.removed]] = True
-        found = solve(faulted.branches, dict(self.setup.positions), broken=broken)
-        return _Solved(found.point.volt_v, found.point.floating, found.point.current_a, found.opened, found.on)
+        solved = _solved_of(solve(faulted.branches, dict(self.setup.positions), broken=broken))
+        if len(faults) == 1:
+            self._ready[faults[0]] = solved
+        return solved
+
+
+def _solved_of(found: Solution) -> _Solved:
+    return _Solved(found.point.volt_v, found.point.floating, found.point.current_a, found.opened, found.on)
+
+
+def _same_along(chain: int, fault: Fault) -> tuple[int, FaultKind, float]:
+    """What faults along one chain have in common that do the same to the rest."""
+    return chain, FaultKind.OPEN_WIRE if fault.kind in OPENING else fault.kind, fault.ohm
