@@ -159,7 +159,7 @@ class _Reader:
                 raise self._fault(row, "", field, f"one of {', '.join(FIELDS)}")
         act, at, answer = self._what(row, entry)
         other = entry.get("to", "")
-        if other and other not in self.points:
+        if not isinstance(other, str) or (other and other not in self.points):
             raise self._fault(row, "to", other, "a point of the plan's network")
         positions, state = ({}, "") if act is Act.INSPECT else self._positions(row, entry)
         return Seen(Question(act, at, other, Setup.of(positions, self._removed(row, entry)), state), answer)
@@ -174,7 +174,7 @@ class _Reader:
             word = self._word(row, entry, "is", tuple(FUSE_ACTS))
             return FUSE_ACTS[word], at, word
         if "point" in entry:
-            if entry["point"] not in self.points:
+            if not isinstance(entry["point"], str) or entry["point"] not in self.points:
                 raise self._fault(row, "point", entry["point"], "a point of the plan's network, as a question names it")
             figure, unit = self._figure(row, entry, ("V", "ohm"))
             return READ_ACTS[unit], entry["point"], figure

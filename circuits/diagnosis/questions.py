@@ -86,6 +86,8 @@ def _looks(scope: Scope) -> Iterator[Offer]:
     for state in states_asked(scope):
         setup = Setup.of(state.positions)
         for load in scope.built.branches.network.loads:
+            if load.part is Part.SENDER:  # nothing to see at it
+                continue
             question = Question(Act.LOOK, load.name, "", setup, state.name)
             thrown = ["switch thrown"] * len(state.positions)
             yield Offer(question, minutes_of("look", *thrown), f"Look at {load_words(load)}. Switches: {state.name}.")

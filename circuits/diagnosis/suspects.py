@@ -80,7 +80,7 @@ def suspects_of(scope: Scope, *, with_neighbours: bool = False) -> tuple[Suspect
     >>> [one.words for one in suspects if one.cause is Cause.BAD_GROUND]
     ["bad ground or ground off: battery's ground strap", 'bad ground or ground off: boot ground']
     """
-    found = [*_of_circuits(scope), *_of_grounds(scope), *_of_buses(scope), *_swapped(scope)]
+    found = [*_of_circuits(scope), *_of_switches(scope), *_of_grounds(scope), *_of_buses(scope), *_swapped(scope)]
     return (*found, *(_shorts_between(scope) if with_neighbours else ()))
 
 
@@ -158,6 +158,18 @@ def _of_contact(element: Switch | Relay, branch: str, start: str, end: str, land
     yield _suspect(Cause.STUCK_OPEN, branch, element.name, element.circuit, [_open(branch)], lands)
     closed = Fault(FaultKind.SHORT_TO_NEIGHBOUR, start, end, max(element.ohm, 1e-3))
     yield _suspect(Cause.STUCK_CLOSED, branch, element.name, element.circuit, [(closed,)], lands)
+
+
+def _of_switches(scope: Scope) -> Iterator[Suspect]:
+    """Switches of several poles that fail whole, where one of the poles is of a suspected circuit."""
+    poles: dict[str, list[Switch]] = {}
+    for element in scope.built.branches.network.elements:
+        if isinstance(element, Switch) and element.circuit:
+            poles.setdefault(element.name.removesuffix(f" for {element.circuit}"), []).append(element)
+    for device, several in poles.items():
+        if len(several) > 1 and {pole.circuit for pole in several} & scope.suspected:
+            whole = tuple(Fault(FaultKind.OPEN_WIRE, pole.name) for pole in several)
+            yield _suspect(Cause.STUCK_OPEN, device, f"{device}, all its contacts", "", [whole], "switch")
 
 
 def _of_grounds(scope: Scope) -> Iterator[Suspect]:

@@ -174,4 +174,4 @@ def _faults_of_the_two_seater(job: Job, tessa: User, at: datetime) -> None:
     passed = Tried("horn pressed for 5 s, at its terminals", "12.1 V", 12.1, "V", passed=True, minutes=20)
     add_test(fault=horn, tried=passed, by=tessa, at=at - timedelta(hours=4), key=new_key())
     cause, remedy = "paint under the ground ring", "scraped, new ring, sealed"
-    close(fault=horn, cause=cause, remedy=remedy, by=tessa, at=at - timedelta(hours=4))
+    close(fault=horn, cause=cause, remedy=remedy, by=tessa, at=at - timedelta(hours=4), cause_kind="bad_ground")

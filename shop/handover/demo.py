@@ -132,7 +132,7 @@ def _put_right(job: Job, tessa: User, at: datetime) -> None:
     tried = Tried("lamp body to battery negative, brake on", "0.04 V", 0.04, "V", passed=True, minutes=25)
     add_test(fault=fault, tried=tried, by=tessa, at=at + timedelta(hours=1), key=new_key())
     cause, remedy = "lamp holder riveted onto paint", "ground lead to the boot stud, rivets cleaned"
-    close(fault=fault, cause=cause, remedy=remedy, by=tessa, at=at + timedelta(hours=2))
+    close(fault=fault, cause=cause, remedy=remedy, by=tessa, at=at + timedelta(hours=2), cause_kind="bad_ground")
     slow = Symptom("fuel gauge reads a quarter low", Weight.COMFORT, "ignition on", "shows what is in the tank")
     left = raise_fault(job=job, symptom=slow, by=tessa, at=at + timedelta(hours=3), key=new_key())
     advice = "Fill up at a quarter: the sender is worn and no longer made; a rebuilt one can be fitted later."

@@ -63,6 +63,11 @@ def test_a_question_with_its_answer_is_the_next_entry(finder):
         ({"load": "tail", "state": "all off", "does": "on", "unplugged": "stop"}, "unplugged: found 'stop'"),
         ({"lamp": "tail"}, "found 'lamp', expected one of load"),
         ({"state": "all off"}, "no load, fuse, point or place"),
+        ({"point": ["tail/1 end"], "state": "all off", "reading": "1 V"}, "point: found"),
+        ({"point": "tail/1 end", "to": {}, "state": "all off", "reading": "1 V"}, "to: found '{}'"),
+        ({"point": "tail/1 end", "state": "all off", "reading": "nan V"}, "reading: found 'nan V'"),
+        ({"load": ["tail"], "state": ["all off"], "does": {}}, "load: found"),
+        ({"load": "tail", "state": ["all off"], "does": "on"}, "state: found"),
         ("tail is dead", "expected an object"),
     ],
 )  # fmt: skip

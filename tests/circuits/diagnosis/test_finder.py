@@ -168,6 +168,17 @@ def test_what_is_far_from_the_matter_is_set_aside():
     assert [one.question.at for one in found.aside] == [glass.question.at]
 
 
+def test_what_one_switch_feeds_dies_with_the_switch():
+    """Both low beams have a pole of their own; one handle throws them."""
+    far = Finder(size_plan(load_starter("pickup")))
+    state = next(state for state in far.states() if state.name == "headlamp low")
+    beams = [Seen(Question(Act.LOOK, far.loads_of(name)[0], "", Setup.of(state.positions), state.name), "off")
+             for name in ("low beam left", "low beam right")]  # fmt: skip
+    high = Question(Act.LOOK, far.loads_of("low beam left")[0], "", Setup.of({"lighting": "on"}), "lighting on")
+    found = far.diagnose([*beams, Seen(high, "off")])
+    assert any("all its contacts" in group.words[0] for group in found.groups[:6])
+
+
 def test_nothing_seen_or_a_load_of_another_plan_is_refused(finder):
     with pytest.raises(FinderError, match="nothing was seen"):
         finder.diagnose([])
