@@ -19,7 +19,7 @@ from circuits.planning.access import loaded_or_404, person
 from circuits.planning.comparison import compare
 from circuits.planning.plan_page import plan_block
 from circuits.planning.store import LoadedPlan, StalePlanError, replace_plan
-from circuits.planning.uploads import read_uploads, with_loom_of
+from circuits.planning.uploads import has_fittings, read_uploads, with_fittings_of, with_loom_of
 from circuits.sheets import read_sheet, write_csv_zip, write_json, write_template_xlsx, write_xlsx
 
 _XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
@@ -63,6 +63,8 @@ def _put(request: HttpRequest, loaded: LoadedPlan, new: Plan) -> bool:
     seen = request.POST.get("version", "")
     if "keep_loom" in request.POST:
         new = with_loom_of(loaded.plan, new)
+    if "keep_fittings" in request.POST:
+        new = with_fittings_of(loaded.plan, new)
     try:
         replace_plan(
             plan_id=loaded.row.pk, plan=new, expected_version=int(seen) if seen.isdecimal() else 0, by=person(request)
@@ -81,6 +83,7 @@ def _preview(loaded: LoadedPlan, new: Plan) -> dict[str, Any]:
         "differs": any(one.differs for one in lists),
         "waiting": write_json(new).decode(),
         "lacks_loom": bool(loaded.plan.runs) and not new.runs,
+        "lacks_fittings": has_fittings(loaded.plan) and not has_fittings(new),
     }
 
 

@@ -11,6 +11,7 @@ from django.core.files.uploadedfile import UploadedFile
 
 from circuits.errors import CellFault, UnreadableError
 from circuits.plan import Plan
+from circuits.sheets.columns import OPTIONAL_SHEETS
 from circuits.sheets.limits import MAX_FILE_BYTES
 from circuits.sheets.reading import read_sheet
 
@@ -45,6 +46,16 @@ def _zipped(named: Sequence[tuple[str, bytes]]) -> bytes:
         for name, data in named:
             archive.writestr(name, data)
     return held.getvalue()
+
+
+def with_fittings_of(present: Plan, new: Plan) -> Plan:
+    """The new plan with the connectors, cavities, parts to mount and panel positions of the present one."""
+    return replace(new, **{sheet: getattr(present, sheet) for sheet in OPTIONAL_SHEETS})
+
+
+def has_fittings(plan: Plan) -> bool:
+    """True where a plan says anything of its fittings."""
+    return any(getattr(plan, sheet) for sheet in OPTIONAL_SHEETS)
 
 
 def with_loom_of(present: Plan, new: Plan) -> Plan:

@@ -9,6 +9,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
+from circuits.sheets.columns import OPTIONAL_SHEETS
+from circuits.sheets.plans import KEYS
+
 Record = dict[str, Any]
 
 _UNITS = {"a": "A", "w": "W", "percent": "%"}
@@ -71,9 +74,10 @@ class Changes:
     money: tuple[MoneyChange, ...] = ()
     currency_before: str = ""
     currency: str = ""
+    fittings: tuple[str, ...] = ()
 
     def __bool__(self) -> bool:
-        return bool(self.added or self.dropped or self.altered or self.hours or self.money)
+        return bool(self.added or self.dropped or self.altered or self.hours or self.money or self.fittings)
 
 
 def changes(before: Record, after: Record) -> Changes:
@@ -88,7 +92,8 @@ def changes(before: Record, after: Record) -> Changes:
     -------
     Changes
         Circuits by name: added and dropped, in the order of their record; altered with every differing figure. Hours
-        and money only where they differ.
+        and money only where they differ. Of fittings which were added, dropped or altered, list by list; a record
+        without any, as older ones are, has none.
 
     Examples
     --------
@@ -113,6 +118,7 @@ def changes(before: Record, after: Record) -> Changes:
         money=_money(before["answer"]["quote"], after["answer"]["quote"]),
         currency_before=before["answer"]["quote"].get("currency", ""),
         currency=after["answer"]["quote"].get("currency", ""),
+        fittings=_fittings(before["plan"], after["plan"]),
     )
 
 
@@ -125,6 +131,31 @@ def _circuits(record: Record) -> dict[str, dict[str, str]]:
         words = {key: _words(value) for key, value in row.items() if key not in ("circuit", "notes")}
         found[name] = words | _worked_out(worked_out.get(name))
     return found
+
+
+def _fittings(old: Record, new: Record) -> tuple[str, ...]:
+    """What differs in the optional lists of two sheets: ``connectors added: C1, C2``."""
+    told = []
+    for sheet in OPTIONAL_SHEETS:
+        before, after = _named(old, sheet), _named(new, sheet)
+        for what, names in (
+            ("added", [name for name in after if name not in before]),
+            ("left out", [name for name in before if name not in after]),
+            ("altered", [name for name in after if name in before and after[name] != before[name]]),
+        ):
+            if names:
+                told.append(f"{sheet} {what}: {', '.join(names)}")
+    return tuple(told)
+
+
+def _named(plan: Record, sheet: str) -> dict[str, dict[str, str]]:
+    """Rows of an optional list by name, notes left out."""
+    return {
+        " ".join(str(row[key]) for key in KEYS[sheet]): {
+            column: _words(value) for column, value in row.items() if column != "notes"
+        }
+        for row in plan.get(sheet, ())
+    }
 
 
 def _worked_out(row: Record | None) -> dict[str, str]:

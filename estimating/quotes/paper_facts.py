@@ -87,6 +87,7 @@ def change_sentences(changes: Changes, terms: Terms) -> tuple[str, ...]:
             for difference in altered.differences
         )
         sentences.append(f"{altered.circuit}: {differences}.")
+    sentences += [f"{words[:1].upper()}{words[1:]}." for words in changes.fittings]
     now, before = InWords(changes.currency, terms.locale), InWords(changes.currency_before, terms.locale)
     sentences += [
         f"Hours of labour, {change.name}: {now.hours(change.after_h)} (was {now.hours(change.before_h)})."

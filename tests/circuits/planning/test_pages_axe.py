@@ -12,6 +12,7 @@ from django.urls import reverse
 from circuits.planning.changes import save_rows
 from circuits.planning.edits import Edit
 from circuits.planning.listing import CIRCUITS
+from circuits.sheets import load_starter
 from tests.circuits.planning.cast import row_of
 from tests.circuits.planning.hands import Hands, stored_plan
 
@@ -30,7 +31,7 @@ def violations(page: Any) -> list[str]:
 
 @pytest.mark.parametrize(("size", "scheme"), [("desk", "light"), ("desk", "dark"), ("phone", "light")])
 def test_pages_have_no_violations(live_shop: Any, size: str, scheme: str) -> None:
-    row = stored_plan()
+    row, fitted = stored_plan(), stored_plan(load_starter("small_van"))
     page = live_shop.page
     page.emulate_media(color_scheme=scheme)
     addresses = {
@@ -38,6 +39,8 @@ def test_pages_have_no_violations(live_shop: Any, size: str, scheme: str) -> Non
         "circuit": reverse("planning:circuit", args=[row.pk, row_of(row, "dip beam").pk]),
         "loom": reverse("planning:loom", args=[row.pk]),
         "panel": reverse("planning:panel", args=[row.pk]),
+        "connectors": reverse("planning:connectors", args=[fitted.pk]),
+        "row": reverse("planning:row", args=[fitted.pk, "connectors", fitted.connectors.all()[0].pk]),
         "supply": reverse("planning:supply", args=[row.pk]),
         "power": reverse("planning:power", args=[row.pk]) + "?set=ignition=run&rank=grounds",
         "sheet": reverse("planning:sheet", args=[row.pk]),

@@ -11,10 +11,11 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
+from circuits.fittings import Cavity, Connector
 from circuits.planning.models import PlanRow
 from circuits.planning.new_plan import NewPlanForm
 from circuits.planning.services import FromSheet, new_plan
-from circuits.planning.store import load_plan, replace_plan
+from circuits.planning.store import create_plan, load_plan, replace_plan
 from circuits.sheets import read_sheet, write_csv_zip, write_json, write_xlsx
 from tests.circuits.cast import FUEL, HORN, marsh_hare
 from tests.circuits.planning.cast import client_of, marsh_plan
@@ -104,6 +105,18 @@ def test_circuits_alone_keep_the_loom_the_plan_has() -> None:
     assert "keep the vehicle, zones and runs" in answer.content.decode()
     client.post(url(plan), put(answer, keep_loom="on"))
     assert load_plan(plan.pk) == LOUDER
+
+
+def test_a_sheet_without_fittings_keeps_those_the_plan_has_where_that_is_ticked() -> None:
+    body, cavity = Connector("C1", "panel"), Cavity("C1", "1", "horn")
+    fitted = replace(marsh_hare(), connectors=(body,), cavities=(cavity,))
+    client = client_of("office")
+    for ticked, kept in (({"keep_fittings": "on"}, (body,)), ({}, ())):
+        plan = create_plan(title="fitted", plan=fitted, by="owner")
+        answer = upload(client, plan, ("plan.json", write_json(LOUDER)))
+        assert "keep those the plan has" in answer.content.decode()
+        client.post(url(plan), put(answer, **ticked))
+        assert load_plan(plan.pk) == replace(LOUDER, connectors=kept, cavities=(cavity,) if kept else ())
 
 
 @pytest.mark.parametrize(

@@ -57,7 +57,7 @@ def test_a_look_alike_pair_is_there_to_be_found() -> None:
 @pytest.mark.parametrize("key", ["closed_car", "small_van"])
 def test_fittings_are_there_and_taken_by_wires(key: str) -> None:
     plan = load_starter(key)
-    assert plan.connectors and plan.mountings and plan.positions
+    assert all((plan.connectors, plan.mountings, plan.positions))
     seated = {(end.connector, end.cavity) for one in size_plan(plan).wires for end in (one.wire.start, one.wire.end)}
     assert {(cavity.connector, cavity.label) for cavity in plan.cavities if cavity.circuit} <= seated
 

@@ -1,9 +1,12 @@
 """What changed between two frozen records."""
 
+import json
 from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
+from circuits.fittings import Cavity, Connector
+from circuits.sheets import write_json
 from estimating.labour.minutes import DEFAULT_MINUTES
 from estimating.pricing.quote import Terms
 from estimating.quotes.changes import Changes, Difference, changes
@@ -53,6 +56,19 @@ def test_notes_and_order_of_circuits_are_no_change():
     after = _record(cast.TAIL, replace(cast.HEADLAMP, notes="mind the horn"))
     found = _changes(before, after)
     assert (found.added, found.dropped, found.altered, found.money) == ((), (), (), ())
+
+
+def test_fittings_that_differ_are_named_and_older_records_have_none():
+    plan = cast.plan_of(cast.HEADLAMP)
+    body, cavity = Connector("C1", "left wing"), Cavity("C1", "1", "low beam left")
+    record = {"plan": json.loads(write_json(plan)), "answer": {"circuits": [], "hours": {}, "quote": {}}}
+    fitted = replace(plan, connectors=(body,), cavities=(cavity,))
+    keyed = replace(fitted, connectors=(replace(body, keying="A", notes="x"),))
+    with_body, with_key = (record | {"plan": json.loads(write_json(one))} for one in (fitted, keyed))
+    assert changes(record, with_body).fittings == ("connectors added: C1", "cavities added: C1 1")
+    assert changes(with_body, with_key).fittings == ("connectors altered: C1",)
+    assert changes(with_key, record).fittings == ("connectors left out: C1", "cavities left out: C1 1")
+    assert change_sentences(changes(with_body, with_key), Terms())[0] == "Connectors altered: C1."
 
 
 def test_money_differences_are_those_of_the_quotes():
