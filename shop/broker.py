@@ -16,7 +16,7 @@ from typing import NoReturn
 from redis import Redis
 from redis.exceptions import RedisError
 
-from shop.tied import end_with_parent
+from circuits.outbox.tied import end_with_parent
 
 SOCKET_NAME = "broker.sock"
 MAX_SOCKET_PATH_BYTES = 100

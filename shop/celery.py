@@ -10,7 +10,7 @@ from celery.signals import worker_init
 from django.conf import settings
 
 from circuits.outbox.registry import SWEEP
-from shop.tied import end_with_parent
+from circuits.outbox.tied import end_with_parent
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "shop.settings")
 

@@ -113,6 +113,9 @@ DJANGO_TABLES2_TEMPLATE = "shop/table.html"
 REDIS_URL = os.environ.get("REDIS_URL", "")
 """Broker; empty = tasks run in this process, right after the transaction that queued them."""
 
+LONG_WORK_APART = True
+"""Whether a search has a process of its own, and long tasks a thread of their own where no broker is: else here."""
+
 OUTBOX_LEASE_S = number("LOOMWRIGHT_LEASE_S", 30)
 """A task whose worker has not been heard of for so long is started anew elsewhere [s]."""
 

@@ -27,6 +27,7 @@ INSTALLED_APPS.append("tests.emptying")
 if DATABASES["default"]["ENGINE"].endswith("sqlite3"):
     DATABASES["default"]["TEST"] = {"NAME": str(_var / "test.sqlite3")}
 
+LONG_WORK_APART = False
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 STORAGES["staticfiles"] = {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"}
 EMAIL_BACKEND = "django.core.mail.backends.locmem.EmailBackend"

@@ -10,8 +10,9 @@ from django.conf import settings
 from django.utils import timezone
 from kombu.exceptions import OperationalError
 
+from circuits.outbox.beside import run_beside
 from circuits.outbox.models import OutboxRow
-from circuits.outbox.registry import WORK_OFF
+from circuits.outbox.registry import WORK_OFF, is_long
 from circuits.outbox.running import run
 
 log = logging.getLogger(__name__)
@@ -21,11 +22,20 @@ RESEND_AFTER = timedelta(minutes=2)
 
 
 def deliver(row_id: int) -> None:
-    """Hand the row to the broker; run it here and now where there is none. What fails is left to the sweep."""
+    """Hand the row to the broker; where there is none run it here: now, or beside where it is long.
+
+    What fails is left to the sweep.
+    """
     if settings.REDIS_URL:
         _send(row_id)
+    elif settings.LONG_WORK_APART and _is_long(row_id):
+        run_beside(row_id)
     else:
         run(row_id)
+
+
+def _is_long(row_id: int) -> bool:
+    return any(map(is_long, OutboxRow.objects.filter(pk=row_id).values_list("task", flat=True)))
 
 
 def _send(row_id: int) -> None:

@@ -15,14 +15,17 @@ Work = Callable[..., Any]
 F = TypeVar("F", bound=Work)
 
 _functions: dict[str, Work] = {}
+_long: set[str] = set()
 
 
 class UnknownTaskError(LoomwrightError, LookupError):
     """A name that no function is registered under."""
 
 
-def task(name: str) -> Callable[[F], F]:
+def task(name: str, *, is_long: bool = False) -> Callable[[F], F]:
     """Register the decorated function as ``name``, written ``app.verb_object``.
+
+    One that may take longer than a page may be waited for ``is_long``: it is never run within a request.
 
     The function takes ids and other plain JSON values, bears being run twice, and lives in its app's ``tasks.py``.
 
@@ -37,9 +40,16 @@ def task(name: str) -> Callable[[F], F]:
         if (known.__module__, known.__qualname__) != (function.__module__, function.__qualname__):
             raise ValueError(f"task {name!r} is registered twice: {known.__module__} and {function.__module__}")
         _functions[name] = function
+        if is_long:
+            _long.add(name)
         return function
 
     return register
+
+
+def is_long(name: str) -> bool:
+    """Whether a task may take longer than a page may be waited for."""
+    return name in _long
 
 
 def task_named(name: str) -> Work:

@@ -103,6 +103,7 @@ class Search:
         if not self.pools or not self.prices.offers:
             self.bound = self.cost
             return
+        self._tell()
         nodes = FIRST_NODES
         while self.bound < self.cost and self._seconds_left() > 0:
             proposal = solve_master(self.pools, self.prices, self.lessons, self._seconds_left(), nodes)
@@ -114,11 +115,14 @@ class Search:
             if (proposal.is_optimal and proposal.bought is None) or (not is_proof and reached >= self.cost):
                 break
             is_taken = proposal.bought is None or self._try(proposal.bought)
-            self.watch.report(Progress(self.prices.money(self.cost), self.prices.money(ceil(self.bound)), self.rounds))
+            self._tell()
             if is_taken and proposal.is_optimal:
                 break
             if is_taken:
                 nodes *= NODES_GROWTH
+
+    def _tell(self) -> None:
+        self.watch.report(Progress(self.prices.money(self.cost), self.prices.money(ceil(self.bound)), self.rounds))
 
     def _seconds_left(self) -> float:
         return self.reach.week.settings.time_limit_s - self.watch.elapsed_s()

@@ -166,6 +166,26 @@ class NoteForm(forms.Form):
     )
 
 
+class PacksForm(forms.Form):
+    """How many packs of each line of a draft are ordered."""
+
+    def __init__(self, data: Any, lines: list[OrderLineRow]) -> None:
+        super().__init__(data)
+        self.lines = lines
+        for line in lines:
+            self.fields[f"packs-{line.pk}"] = forms.IntegerField(
+                label=f"Packs of {line.material}", min_value=0, max_value=MAX_PACKS, initial=line.packs
+            )
+
+    def packs(self) -> dict[int, int]:
+        """Packs by the key of the line."""
+        return {line.pk: self.cleaned_data[f"packs-{line.pk}"] for line in self.lines}
+
+    def rows(self) -> list[tuple[OrderLineRow, forms.BoundField]]:
+        """Each line with its field."""
+        return [(line, self[f"packs-{line.pk}"]) for line in self.lines]
+
+
 class ReceiveForm(forms.Form):
     """What came, line by line; starts from what is still to come."""
 

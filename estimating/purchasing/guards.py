@@ -13,8 +13,8 @@ from estimating.purchasing.models import OrderLineRow, OrderRow
 
 MESSAGE = "a sent order cannot be changed"
 FROZEN = (
-    "id", "number", "supplier_id", "run_id", "addressee", "currency", "goods", "carriage", "note", "made_at", "made_by",
-    "sent_at", "sent_by",
+    "id", "number", "supplier_id", "run_id", "addressee", "currency", "goods", "carriage", "terms", "note", "made_at",
+    "made_by", "sent_at", "sent_by",
 )  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from enum import StrEnum
 from typing import Any
 
@@ -17,6 +18,8 @@ from estimating.quotes.models import NOT_NEGATIVE, text_of
 from estimating.stock.models import MAX_REF, HoldingRow, MaterialRow
 
 FROM_1 = MinValueValidator(1)
+MAX_TIME_LIMIT_S = 300
+"""A run may search twice, the second time with dates let go, and no task may take longer than 15 minutes."""
 
 
 def money_field(**options: Any) -> models.DecimalField:
@@ -121,7 +124,9 @@ class BuyingRow(models.Model):
         default=500, validators=[MaxValueValidator(100_000)], help_text="Shorter ends are scrap"
     )
     time_limit_s = models.PositiveSmallIntegerField(
-        default=20, validators=[FROM_1, MaxValueValidator(3600)], help_text="Then the best plan so far is taken"
+        default=20,
+        validators=[FROM_1, MaxValueValidator(MAX_TIME_LIMIT_S)],
+        help_text="Then the best plan so far is taken",
     )
     may_be_thicker = models.BooleanField(default=False, help_text="Of the same colour; never thinner, never less heat")
     max_area_ratio = models.FloatField(default=1.7, validators=[FROM_1, MaxValueValidator(10)])
@@ -148,6 +153,7 @@ class RunRow(models.Model):
     today = models.DateField()
     work = models.JSONField(help_text="Jobs that were asked for, with their dates")
     lets_dates_move = models.BooleanField(default=False)
+    time_limit_s = models.PositiveSmallIntegerField(default=0, help_text="Of all its searches together")
     is_cancelled = models.BooleanField(default=False, help_text="Somebody pressed Stop")
     outbox_row = models.BigIntegerField(null=True, blank=True)
     fingerprint = models.CharField(max_length=64, blank=True, help_text="Of everything it was worked out from")
@@ -174,6 +180,14 @@ class RunRow(models.Model):
         """True while it is waiting or working."""
         return self.state in OPEN_RUNS
 
+    @property
+    def gap_percent(self) -> Decimal | None:
+        """How much of the best cost a cheaper plan could still save, at most; None while nothing is known."""
+        if self.best_cost is None or self.lower_bound is None or not self.rounds:
+            return None
+        share = (self.best_cost - self.lower_bound) / self.best_cost if self.best_cost else Decimal(0)
+        return (100 * share).quantize(Decimal("0.01"))
+
 
 class FrozenOrderError(ValidationError):
     """A write to an order that has been sent."""
@@ -190,6 +204,7 @@ class OrderRow(models.Model):
     currency = models.CharField(max_length=3)
     goods = money_field()
     carriage = money_field()
+    terms = models.JSONField(default=dict, help_text="The supplier's terms as buying took them")
     note = text_of(1000)
     made_at = models.DateTimeField()
     made_by = models.CharField(max_length=160)
@@ -225,6 +240,7 @@ class OrderLineRow(models.Model):
     packs = models.PositiveIntegerField(validators=[FROM_1])
     price = money_field()
     net = money_field()
+    offered = models.JSONField(default=dict, help_text="The offer as buying took it")
     arrives = models.DateField()
     came_packs: int
     """Packs that have come, where a read brought it along."""
@@ -289,6 +305,7 @@ class ReservationRow(models.Model):
     cut = models.CharField(max_length=120, blank=True)
     circuits = models.TextField(blank=True)
     amount = models.PositiveIntegerField(help_text="Pieces or millimetres")
+    needed_by = models.DateField(null=True, blank=True, help_text="Last day on which it may come in")
     holding = models.ForeignKey(HoldingRow, on_delete=models.PROTECT, null=True, blank=True, related_name="reserved")
     order_line = models.ForeignKey(
         OrderLineRow, on_delete=models.PROTECT, null=True, blank=True, related_name="reserved"

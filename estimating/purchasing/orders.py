@@ -1,8 +1,6 @@
-"""What can happen to an order, deliveries apart. Each is one transaction that holds the order's row."""
+"""What can happen to an order, but changing and sending it, and deliveries. Each is one transaction that holds it."""
 
 from __future__ import annotations
-
-from datetime import datetime
 
 from django.db import transaction
 
@@ -25,25 +23,10 @@ def write_note(*, order: OrderRow, note: str) -> None:
     RefusedError
     """
     order = held(order.pk)
-    _refuse_unless(order, OrderState.DRAFT, "changed")
+    refuse_unless(order, OrderState.DRAFT, "changed")
     order.note = note.strip()
     order.full_clean()
     order.save(update_fields=["note"])
-
-
-@transaction.atomic
-def send_order(*, order: OrderRow, by: str, at: datetime) -> None:
-    """The order goes out; it is never changed afterwards.
-
-    Raises
-    ------
-    RefusedError
-        For one that is not in draft.
-    """
-    order = held(order.pk)
-    _refuse_unless(order, OrderState.DRAFT, "sent")
-    order.state, order.sent_at, order.sent_by = OrderState.SENT, at, by
-    order.save(update_fields=["state", "sent_at", "sent_by"])
 
 
 @transaction.atomic
@@ -56,7 +39,7 @@ def withdraw_order(*, order: OrderRow) -> None:
         For one that is not in draft.
     """
     order = held(order.pk)
-    _refuse_unless(order, OrderState.DRAFT, "withdrawn")
+    refuse_unless(order, OrderState.DRAFT, "withdrawn")
     order.state = OrderState.WITHDRAWN
     order.save(update_fields=["state"])
     _nothing_comes(order)
@@ -72,7 +55,7 @@ def close_order(*, order: OrderRow) -> None:
         For one that is not with the supplier.
     """
     order = held(order.pk)
-    _refuse_unless(order, OrderState.SENT, "closed")
+    refuse_unless(order, OrderState.SENT, "closed")
     order.state = OrderState.CLOSED
     order.save(update_fields=["state"])
     _nothing_comes(order)
@@ -82,6 +65,7 @@ def _nothing_comes(order: OrderRow) -> None:
     ReservationRow.objects.filter(order_line__order=order).update(order_line=None, roll=0)
 
 
-def _refuse_unless(order: OrderRow, state: OrderState, act: str) -> None:
+def refuse_unless(order: OrderRow, state: OrderState, act: str) -> None:
+    """Refuses an act on an order that is in another state."""
     if order.state != state:
         raise RefusedError(f"Order {order.number} is {order.state}: only one that is {state} can be {act}.")

@@ -11,11 +11,13 @@ from django.utils import timezone
 
 from estimating.buying.kinds import Measure
 from estimating.buying.purchase import PurchasePlan, SupplierOrder
+from estimating.buying.week import Week
 from estimating.purchasing.demand import DemandLine, JobAhead
 from estimating.purchasing.models import OfferRow, OrderLineRow, OrderRow, ReservationRow, RunRow, SupplierRow
 from estimating.purchasing.record import read_plan
 from estimating.purchasing.states import RunState
 from estimating.purchasing.week_store import Planning, planning_of
+from estimating.quotes.frozen import to_data
 from estimating.quotes.numbering import next_number
 from estimating.quotes.rules import RefusedError
 from estimating.stock.kinds import whole
@@ -48,7 +50,7 @@ def place_orders(*, run: RunRow, by: str, at: datetime) -> tuple[OrderRow, ...]:
         raise RefusedError("Plans, stock, orders, offers or the day have changed since: plan again.")
     plan = read_plan(run.result["plan"])
     lines: dict[str, OrderLineRow] = {}
-    orders = tuple(_order(each, run, planning.week.settings.currency, by, at, lines) for each in plan.orders)
+    orders = tuple(_order(each, run, planning.week, by, at, lines) for each in plan.orders)
     _reserve(run, planning, plan, lines)
     run.state = RunState.ORDERED
     run.save(update_fields=["state"])
@@ -56,15 +58,18 @@ def place_orders(*, run: RunRow, by: str, at: datetime) -> tuple[OrderRow, ...]:
 
 
 def _order(
-    planned: SupplierOrder, run: RunRow, currency: str, by: str, at: datetime, lines: dict[str, OrderLineRow]
+    planned: SupplierOrder, run: RunRow, week: Week, by: str, at: datetime, lines: dict[str, OrderLineRow]
 ) -> OrderRow:
+    terms = {each.name: each for each in week.suppliers}
+    offered = {each.ref: each for each in week.offers}
     supplier = SupplierRow.objects.get(name=planned.supplier)
     order = OrderRow.objects.create(
         number=next_number("PO", timezone.localdate(at).year),
         supplier=supplier,
         run=run,
         addressee="\n".join(filter(None, [supplier.name, supplier.address.strip()])),
-        currency=currency,
+        currency=week.settings.currency,
+        terms=to_data(terms[planned.supplier]),
         goods=planned.goods,
         carriage=planned.carriage,
         made_at=at,
@@ -82,6 +87,7 @@ def _order(
             packs=line.packs,
             price=line.price,
             net=line.net,
+            offered=to_data(offered[line.offer]),
             arrives=line.arrives,
         )
     return order
@@ -91,6 +97,9 @@ def _reserve(run: RunRow, planning: Planning, plan: PurchasePlan, lines: dict[st
     """Puts what the plan assigns in the place of what was reserved for these jobs and is not given out yet."""
     refs = [record["ref"] for record in run.work]
     ReservationRow.objects.filter(job__in=refs, issued_at=None).delete()
+    moved = (run.result or {}).get("moved", {})
+    days = {need.ref: need.needed_by for need in planning.week.needs}
+    days |= {ref: date.fromisoformat(day) for ref, day in moved.items()}
     rows = [
         ReservationRow(
             job=line.job,
@@ -98,6 +107,7 @@ def _reserve(run: RunRow, planning: Planning, plan: PurchasePlan, lines: dict[st
             cut=line.cut,
             circuits=", ".join(line.circuits),
             amount=amount,
+            needed_by=days[line.ref],
             holding_id=source.holding_id,
             order_line_id=source.order_line_id,
             roll=source.roll,

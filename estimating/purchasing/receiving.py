@@ -136,7 +136,12 @@ def _hand_out(line: OrderLineRow, holding: HoldingRow, amount: int) -> set[str]:
         if got < waiting.amount:
             rest = waiting.amount - got
             ReservationRow.objects.create(
-                job=waiting.job, kind=waiting.kind, circuits=waiting.circuits, amount=rest, order_line=line
+                job=waiting.job,
+                kind=waiting.kind,
+                circuits=waiting.circuits,
+                amount=rest,
+                order_line=line,
+                needed_by=waiting.needed_by,
             )
         waiting.amount, waiting.holding, waiting.order_line = got, holding, None
         waiting.save()

@@ -9,6 +9,7 @@ from datetime import date, datetime
 from time import monotonic
 from typing import Any
 
+from django.conf import settings
 from django.db import DatabaseError, IntegrityError, transaction
 from django.utils import timezone
 
@@ -21,9 +22,11 @@ from estimating.buying.solve import plan_purchases
 from estimating.buying.verify import verify
 from estimating.buying.watch import Progress, Watch
 from estimating.buying.week import Week
+from estimating.purchasing.apart import plan_apart
 from estimating.purchasing.demand import JobAhead
 from estimating.purchasing.models import RunRow
 from estimating.purchasing.record import write_plan
+from estimating.purchasing.rules_store import buying_row
 from estimating.purchasing.states import OPEN_RUNS, RunState
 from estimating.purchasing.week_store import planning_of
 from estimating.quotes.rules import RefusedError
@@ -59,7 +62,12 @@ def start_run(*, jobs: Iterable[JobAhead], today: date, by: str, at: datetime, l
         While another run is under way.
     """
     run = RunRow(
-        started_at=at, started_by=by, today=today, work=[job.record() for job in jobs], lets_dates_move=lets_dates_move
+        started_at=at,
+        started_by=by,
+        today=today,
+        work=[job.record() for job in jobs],
+        lets_dates_move=lets_dates_move,
+        time_limit_s=buying_row().time_limit_s * (2 if lets_dates_move else 1),
     )
     try:
         with transaction.atomic():
@@ -125,10 +133,10 @@ def _found(run: RunRow) -> dict[str, Any]:
     planning = planning_of([JobAhead.of(record) for record in run.work], run.today)
     listener = _Listener(run.pk)
     week, moved = planning.week, {}
-    plan = plan_purchases(week, listener.watch())
+    plan = listener.search(week)
     if run.lets_dates_move and (moved := moves_of(plan)):
         week = with_moves(week, moved)
-        plan = plan_purchases(week, listener.watch())
+        plan = listener.search(week)
     verify(week, plan)
     return {
         "result": {"plan": write_plan(plan), "moved": {ref: day.isoformat() for ref, day in moved.items()}},
@@ -164,16 +172,18 @@ class _Listener:
     began_s: float = 0.0
     next_s: float = 0.0
 
-    def watch(self) -> Watch:
-        now = monotonic()
-        self.began_s = self.began_s or now
-        search_began_s = now
+    def search(self, week: Week) -> PurchasePlan:
+        """Plans a week, in a process of its own where long work is done apart."""
+        search_began_s = monotonic()
+        self.began_s = self.began_s or search_began_s
+        if settings.LONG_WORK_APART:
+            return plan_apart(week, self._tell, self._look, LOOK_EVERY_S)
 
         def elapsed_s() -> float:
             self._look()
             return monotonic() - search_began_s
 
-        return Watch(elapsed_s, self._tell)
+        return plan_purchases(week, Watch(elapsed_s, self._tell))
 
     def elapsed_s(self) -> float:
         return monotonic() - self.began_s

@@ -6,7 +6,7 @@ from circuits.outbox.registry import task
 from estimating.purchasing.running import PLAN_RUN, work_off
 
 
-@task(PLAN_RUN)
+@task(PLAN_RUN, is_long=True)
 def plan_run(run_id: int) -> None:
     """Plans a run, unless it is over already."""
     work_off(run_id)

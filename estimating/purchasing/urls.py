@@ -13,6 +13,7 @@ urlpatterns = [
     path("materials/runs/<int:run_id>/order/", runs.order, name="make_orders"),
     path("materials/orders/", orders.orders, name="orders"),
     path("materials/orders/<int:order_id>/", orders.order, name="order"),
+    path("materials/orders/<int:order_id>/packs/", orders.packs, name="order_packs"),
     path("materials/orders/<int:order_id>/send/", orders.send, name="send_order"),
     path("materials/orders/<int:order_id>/withdraw/", orders.withdraw, name="withdraw_order"),
     path("materials/orders/<int:order_id>/close/", orders.close, name="close_order"),

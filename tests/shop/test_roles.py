@@ -156,6 +156,7 @@ DECIDED = {
     "purchasing:make_orders": OFFICE,
     "purchasing:orders": OFFICE,
     "purchasing:order": OFFICE,
+    "purchasing:order_packs": OFFICE,
     "purchasing:send_order": OFFICE,
     "purchasing:withdraw_order": OFFICE,
     "purchasing:close_order": OFFICE,

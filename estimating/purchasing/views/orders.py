@@ -10,12 +10,13 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from circuits.paper.title_block import TitleBlock
 from estimating.purchasing import orders as services
-from estimating.purchasing.forms import NoteForm, ReceiveForm
+from estimating.purchasing.forms import NoteForm, PacksForm, ReceiveForm
 from estimating.purchasing.lines import lines_with_came
 from estimating.purchasing.models import OrderRow
 from estimating.purchasing.order_page import order_csv, order_page, orders_listed
 from estimating.purchasing.papers import order_pdf
 from estimating.purchasing.receiving import Received, receive
+from estimating.purchasing.redraft import Redraft, change_packs, redraft, send_order
 from estimating.purchasing.states import OrderState
 from estimating.purchasing.views.shared import may_edit, may_see, said
 from estimating.quotes.access import person
@@ -55,15 +56,47 @@ def order(request: HttpRequest, order_id: int) -> HttpResponse:
         if request.user.has_perm("purchasing.edit_orders") and form.is_valid():
             done(request, lambda: services.write_note(order=row, note=form.cleaned_data["note"]), "Stored.")
         return redirect("purchasing:order", order_id=row.pk)
+    return _shown(request, row)
+
+
+def _shown(
+    request: HttpRequest, row: OrderRow, form: PacksForm | None = None, drawn: Redraft | None = None, act: str = ""
+) -> HttpResponse:
+    """The page of an order; with ``drawn`` it asks whether ``act`` is meant although it fails jobs."""
     page = order_page(row)
     context = {
         "sheet": _block(row),
         "order": row,
         "page": page,
         "note_form": NoteForm(initial={"note": row.note}),
+        "packs_form": form or PacksForm(None, page.lines),
+        "drawn": drawn,
+        "act": act,
         "said": said(),
     }
-    return render(request, "estimating/purchasing/order.html", context)
+    status = 400 if form is not None and form.errors else 200
+    return render(request, "estimating/purchasing/order.html", context, status=status)
+
+
+@require_POST
+@may_edit
+def packs(request: HttpRequest, order_id: int) -> HttpResponse:
+    """Other quantities than planned, while the order is in draft; asks first where that fails a job."""
+    row = _order_or_404(order_id)
+    form = PacksForm(request.POST, lines_with_came(row))
+    if not form.is_valid():
+        return _shown(request, row, form)
+    at = timezone.now()
+    try:
+        drawn = redraft(row, form.packs(), timezone.localdate(at))
+        if drawn.failed and "sure" not in request.POST and row.state == OrderState.DRAFT:
+            return _shown(request, row, form, drawn, "packs")
+        change_packs(order=row, packs=form.packs(), at=at)
+    except RefusedError as refused:
+        form.add_error(None, str(refused))
+        return _shown(request, row, form)
+    messages.success(request, f"Stored: {row.number} comes to {said().money(drawn.order.total)}.")
+    return redirect("purchasing:order", order_id=order_id)
 
 
 def _block(row: OrderRow) -> TitleBlock:
@@ -74,9 +107,13 @@ def _block(row: OrderRow) -> TitleBlock:
 @require_POST
 @may_edit
 def send(request: HttpRequest, order_id: int) -> HttpResponse:
-    """The order goes to the supplier."""
-    row = _order_or_404(order_id)
-    act = lambda: services.send_order(order=row, by=person(request), at=timezone.now())  # noqa: E731
+    """The order goes to the supplier; asks first where it would come too late by now."""
+    row, at = _order_or_404(order_id), timezone.now()
+    if row.state == OrderState.DRAFT and "sure" not in request.POST:
+        drawn = redraft(row, {}, timezone.localdate(at))
+        if drawn.failed:
+            return _shown(request, row, None, drawn, "send")
+    act = lambda: send_order(order=row, by=person(request), at=at)  # noqa: E731
     done(request, act, f"Order {row.number} counts as sent: give the supplier its PDF or CSV.")
     return redirect("purchasing:order", order_id=order_id)
 

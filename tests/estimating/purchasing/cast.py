@@ -13,9 +13,9 @@ from estimating.buying.week import PriceBreak
 from estimating.purchasing.demand import JobAhead
 from estimating.purchasing.models import OfferRow, OrderRow, RunRow, SupplierRow
 from estimating.purchasing.offers import save_offer
-from estimating.purchasing.orders import send_order
 from estimating.purchasing.placing import place_orders
 from estimating.purchasing.record import read_plan
+from estimating.purchasing.redraft import send_order
 from estimating.purchasing.running import start_run, work_off
 from estimating.purchasing.week_store import demand_of
 from estimating.stock.models import MaterialRow

@@ -13,8 +13,9 @@ from pypdf import PdfReader
 
 from estimating.buying.week import PriceBreak
 from estimating.purchasing.models import OrderRow, ReservationRow, SupplierRow
-from estimating.purchasing.orders import close_order, send_order, withdraw_order, write_note
+from estimating.purchasing.orders import close_order, withdraw_order, write_note
 from estimating.purchasing.placing import place_orders
+from estimating.purchasing.redraft import send_order
 from estimating.quotes.rules import RefusedError
 from estimating.stock.services import keep, material_named
 from tests.estimating.purchasing import cast

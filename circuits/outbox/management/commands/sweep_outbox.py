@@ -9,6 +9,7 @@ from typing import Any
 from django.core.management.base import BaseCommand
 from django.utils import timezone
 
+from circuits.outbox.beside import wait_for_all
 from circuits.outbox.models import OutboxRow
 from circuits.outbox.sweeping import keep_sweeping, sweep
 
@@ -31,3 +32,4 @@ class Command(BaseCommand):
             keep_sweeping(every, Event())
         else:
             self.stdout.write(f"Delivered: {sweep()}")
+            wait_for_all()
