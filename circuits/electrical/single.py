@@ -153,7 +153,7 @@ def _circuit(load: SingleLoad) -> Circuit:
     return Circuit(
         name=_NAME,
         section="bench",
-        feed="battery",
+        feed="ignition",  # a wire on the bench is no draw of a parked vehicle
         fed_at=_FROM,
         load="load",
         load_at=(_TO,),

@@ -59,7 +59,7 @@ def circuit(name: str = "lamp", load_a: float | None = 10.0, **changed: object) 
     values: dict[str, object] = {
         "name": name,
         "section": "front",
-        "feed": "battery",
+        "feed": "ignition",
         "fed_at": "here",
         "load": name,
         "load_at": ("there",),
