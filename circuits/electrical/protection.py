@@ -6,6 +6,7 @@ margin asked for; the wire is then made to suit the fuse, never the fuse the wir
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cache
 
@@ -230,7 +231,8 @@ def _fuse(protection: Protection, standard: StandardFuse, loaded: Loading) -> Fu
 def _inrush_margin(protection: Protection, rating_a: float, loaded: Loading) -> float | None:
     if loaded.kind is None:
         return None
-    return inrush_margin(protection.family, loaded.kind, protection.load_a / rating_a)
+    margin = inrush_margin(protection.family, loaded.kind, protection.load_a / rating_a)
+    return margin if margin is not None and math.isfinite(margin) else None  # a load that no gate minds has no figure
 
 
 def _rate_forced(protection: Protection, rating_a: float, loaded: Loading) -> RatedProtection:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -108,3 +110,10 @@ def test_no_fuse_that_is_chosen_opens_at_switch_on(plan: Plan) -> None:
     for fuse in size_plan(plan).fuses:
         if fuse.circuit not in forced and fuse.inrush_margin is not None:
             assert fuse.inrush_margin >= 1
+
+
+def test_a_load_that_no_gate_minds_leaves_a_figure_that_can_be_written_down() -> None:
+    clock = replace(HORN, kind=Kind.ELECTRONICS, load_a=0.02)
+    fuse = size_plan(only(clock)).circuits[0].fuse
+    assert fuse is not None
+    assert fuse.inrush_margin is None
