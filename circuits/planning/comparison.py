@@ -8,6 +8,7 @@ from typing import Any
 
 from circuits.plan import Plan
 from circuits.planning.faces import label_of
+from circuits.planning.listing import LISTINGS
 from circuits.sheets.columns import COLUMNS
 
 
@@ -56,13 +57,10 @@ def compare(old: Plan, new: Plan) -> tuple[ListComparison, ...]:
     """
     return (
         _compared("vehicle", [old.vehicle], [new.vehicle], lambda vehicle: "vehicle"),
-        _compared("zones", old.zones, new.zones, lambda zone: zone.name),
-        _compared("runs", old.runs, new.runs, lambda run: run.name),
-        _compared("circuits", old.circuits, new.circuits, lambda circuit: circuit.name),
-        _compared("connectors", old.connectors, new.connectors, lambda connector: connector.name),
-        _compared("cavities", old.cavities, new.cavities, lambda cavity: f"{cavity.connector} {cavity.label}"),
-        _compared("mountings", old.mountings, new.mountings, lambda mounting: mounting.part),
-        _compared("positions", old.positions, new.positions, lambda position: f"{position.panel} {position.label}"),
+        *(
+            _compared(name, getattr(old, name), getattr(new, name), listing.called)
+            for name, listing in LISTINGS.items()
+        ),
     )
 
 

@@ -53,6 +53,10 @@ class Listing:
         """What names a row, or a plan value, once only."""
         return tuple(getattr(value, field) for field in self.key)
 
+    def called(self, value: Any) -> str:
+        """Name of a plan value for people; a run has none but its two places."""
+        return " ".join(self.key_of(value)) or str(value.name)
+
     def subject_of(self, row: Any) -> str:
         """Name of a row for people."""
         return str(row)

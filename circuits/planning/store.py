@@ -239,5 +239,6 @@ def _check_names(plan: Plan) -> None:
         for one in getattr(plan, name):
             texts = [text for field, text in listing.fields_of(one).items() if field != "notes"]
             if any(isinstance(text, str) and len(text) > MAX_NAME for text in texts):
-                called = " ".join(listing.key_of(one)) or one.name
-                raise PlanError(f"{listing.one} {called[:60]}: names may have at most {MAX_NAME} characters")
+                raise PlanError(
+                    f"{listing.one} {listing.called(one)[:60]}: names may have at most {MAX_NAME} characters"
+                )
