@@ -22,6 +22,10 @@ BACK_FED_SHARE = 0.02
 less comes over any shared ground, through filaments that are cold (common practice, no source)."""
 
 
+MILLIVOLTS = 3
+"""Digits of a voltage that a message tells: a meter shows no more."""
+
+
 class Showing(StrEnum):
     """What a person sees of a load; a motor that turns weakly is dim too."""
 
@@ -134,7 +138,7 @@ def _seen(load: Load, solution: Solution, intent: Intent, positions: Mapping[str
 
 def _load_findings(loads: tuple[LoadSeen, ...]) -> Iterator[Finding]:
     for seen in loads:
-        load, volts = seen.load, "no voltage" if seen.volt_v is None else format_voltage(seen.volt_v)
+        load, volts = seen.load, "no voltage" if seen.volt_v is None else format_voltage(round(seen.volt_v, MILLIVOLTS))
         if seen.is_wanted and seen.showing is Showing.OFF:
             yield network_finding("load-dead", load.circuit, f"{load.name} is dead: {volts}", figure=volts)
         elif seen.is_wanted and seen.showing is Showing.DIM:

@@ -223,17 +223,39 @@ def what_if(
     cases : iterable of tuple of Fault
         Faults present together, a tuple each.
     """
-    sound = {_what(found) for found in behave(built, positions).findings}
-    safety = {one.circuit.name for one in built.plan.circuits if one.circuit.safety}
-    consequences = []
-    for faults in cases:
-        faulted = with_faults(built.branches, faults)
-        solution = solve(faulted.branches, positions, broken=faulted.broken)
-        behaviour = behave(built, positions, solution)
-        new = tuple(found for found in behaviour.findings if _what(found) not in sound)
-        danger = max((_danger(found, safety) for found in new), default=0)
-        consequences.append(Consequence(tuple(faults), behaviour, new, danger))
-    return tuple(sorted(consequences, key=lambda one: -one.danger))
+    compare = Comparison(built, positions)
+    found = (compare.with_network(with_faults(built.branches, faults), tuple(faults)) for faults in cases)
+    return tuple(sorted(found, key=lambda one: -one.danger))
+
+
+class Comparison:
+    """A vehicle in one state, to compare altered ones with.
+
+    Parameters
+    ----------
+    built : PlanNetwork
+    positions : mapping of str to str
+    """
+
+    def __init__(self, built: PlanNetwork, positions: Mapping[str, str]) -> None:
+        self.built, self.positions = built, positions
+        self._sound = {_what(found) for found in behave(built, positions).findings}
+        self._safety = {one.circuit.name for one in built.plan.circuits if one.circuit.safety}
+
+    def with_network(self, faulted: Faulted, faults: tuple[Fault, ...] = ()) -> Consequence:
+        """What an altered network does that the sound one does not.
+
+        Parameters
+        ----------
+        faulted : Faulted
+        faults : tuple of Fault
+            By which it was altered, where that has names.
+        """
+        solution = solve(faulted.branches, self.positions, broken=faulted.broken)
+        behaviour = behave(self.built, self.positions, solution)
+        new = tuple(found for found in behaviour.findings if _what(found) not in self._sound)
+        danger = max((_danger(found, self._safety) for found in new), default=0)
+        return Consequence(faults, behaviour, new, danger)
 
 
 def _what(found: Finding) -> tuple[str, str]:

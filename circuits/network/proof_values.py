@@ -8,14 +8,14 @@ from functools import cached_property
 
 import numpy as np
 
-from circuits.network.build import PlanNetwork, build_network, is_cranking_motor, switch_function, switch_positions
+from circuits.network.build import PlanNetwork, build_network
 from circuits.network.cold_ohms import ColdOhms
 from circuits.network.elements import Load, Part, branches_of
 from circuits.network.expected import Expected, in_ampere, in_volt, unknown
 from circuits.network.laws import figure
 from circuits.network.solve import Solution, solve
-from circuits.network.supply import KEY, KEY_POSITIONS, PLUS, bus_switch
-from circuits.plan import BUSES
+from circuits.network.states import switched_on
+from circuits.network.supply import PLUS
 from circuits.sized import SizedCircuit, SizedPlan
 from circuits.wiring import End
 
@@ -71,21 +71,7 @@ class ProofValues:
         ----------
         circuit : str
         """
-        found: dict[str, str] = {}
-        passed: set[str] = set()
-        name = circuit
-        while name in self._sized and name not in passed:
-            passed.add(name)
-            one = self._sized[name].circuit
-            if is_cranking_motor(one):
-                found.setdefault(KEY, KEY_POSITIONS["start"][0])
-            if one.switch_at:
-                found.setdefault(switch_function(one), switch_positions(one)[0])
-            name = one.feed
-        if name in BUSES and name != "battery":
-            function, live_in = bus_switch(name)
-            found.setdefault(function, live_in[-1] if name == "accessory" else live_in[0])
-        return found
+        return switched_on(self.plan, circuit)
 
     def amps(self, circuit: str) -> Expected:
         """Current of a circuit's loads, switched on alone.

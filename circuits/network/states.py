@@ -9,9 +9,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import combinations
 
-from circuits.network.build import switch_function, switch_positions
-from circuits.network.supply import ENGINE, KEY, LIGHTING
-from circuits.plan import Circuit
+from circuits.network.build import is_cranking_motor, switch_function, switch_positions
+from circuits.network.supply import ENGINE, KEY, KEY_POSITIONS, LIGHTING, bus_switch
+from circuits.plan import BUSES, Circuit
 from circuits.sized import SizedPlan
 
 MOST_PAIRS = 40
@@ -62,6 +62,41 @@ def functions_of(circuits: tuple[Circuit, ...]) -> dict[str, tuple[str, ...]]:
         if circuit.switch_at:
             found.setdefault(switch_function(circuit), {}).update(dict.fromkeys(switch_positions(circuit)))
     return {function: tuple(positions) for function, positions in found.items()}
+
+
+def switched_on(plan: SizedPlan, circuit: str) -> dict[str, str]:
+    """The fewest switches thrown with which a circuit is on.
+
+    Parameters
+    ----------
+    plan : SizedPlan
+    circuit : str
+        Name of a wired circuit; of another nothing is thrown.
+
+    Examples
+    --------
+    >>> from circuits.electrical.sizing import size_plan
+    >>> from circuits.plan import Kind, Plan, Run, Vehicle
+    >>> horn = Circuit("horn", "front", "ignition", "panel", "horn", ("grille",), Kind.COIL, load_a=5.0,
+    ...                switch_at="panel", switch="horn")
+    >>> switched_on(size_plan(Plan(Vehicle(), (), (Run("panel", "grille", 2.0),), (horn,))), "horn")
+    {'horn': 'on', 'ignition': 'run'}
+    """
+    wired = {one.circuit.name: one.circuit for one in plan.circuits if one.wires}
+    found: dict[str, str] = {}
+    passed: set[str] = set()
+    while circuit in wired and circuit not in passed:
+        passed.add(circuit)
+        one = wired[circuit]
+        if is_cranking_motor(one):
+            found.setdefault(KEY, KEY_POSITIONS["start"][0])
+        if one.switch_at:
+            found.setdefault(switch_function(one), switch_positions(one)[0])
+        circuit = one.feed
+    if circuit in BUSES and circuit != "battery":
+        function, live_in = bus_switch(circuit)
+        found.setdefault(function, live_in[-1] if circuit == "accessory" else live_in[0])
+    return found
 
 
 def _all(circuits: tuple[Circuit, ...]) -> Iterator[State]:

@@ -12,8 +12,9 @@ from urllib.parse import urlencode
 from circuits.findings import Finding, Severity
 from circuits.network.behaviour import Behaviour, LoadSeen, Showing
 from circuits.network.build import PlanNetwork, build_network
+from circuits.network.crossed import look_alikes_swapped
 from circuits.network.elements import NetworkError, Part, Resistor
-from circuits.network.faults import Consequence, Fault, FaultKind, single_faults, what_if
+from circuits.network.faults import Fault, FaultKind, single_faults, what_if
 from circuits.network.power_sheet import powered
 from circuits.network.states import State
 from circuits.network.wording import OFF, fault_text, places_of, read_fault, read_positions, switches
@@ -21,7 +22,10 @@ from circuits.sized import SizedPlan
 
 OFFERED = (FaultKind.LOST_GROUND, FaultKind.BLOWN_FUSE, FaultKind.OPEN_WIRE, FaultKind.REVERSED_BATTERY)
 RANKED = {"grounds": FaultKind.LOST_GROUND, "fuses": FaultKind.BLOWN_FUSE}
-"""What can be ranked by danger, by the word in the address."""
+"""Kinds of fault that can be ranked by danger, by the word in the address."""
+
+LOOK_ALIKES = "connectors"
+"""The word for connectors that look alike, each pair swapped."""
 
 KEPT, KEPT_PLANS = 48, 8
 """States kept of a plan, and plans."""
@@ -62,7 +66,7 @@ class FuseSeen:
 
 @dataclass(frozen=True, slots=True)
 class RankedFault:
-    """What a fault does in this state, with the address that shows it."""
+    """What a fault does in this state, with the address that shows it, if one does."""
 
     words: str
     address: str
@@ -114,9 +118,21 @@ class PoweredPlan:
     def _behaviour(self, positions: Positions, fault: Fault | None) -> Behaviour:
         return powered(self.built, State("", dict(positions)), [fault] if fault else [])
 
-    def _ranked(self, positions: Positions, kind: FaultKind) -> tuple[Consequence, ...]:
+    def _ranked(self, positions: Positions, ranking: str) -> tuple[RankedFault, ...]:
+        if ranking == LOOK_ALIKES:
+            swapped = look_alikes_swapped(self.built, dict(positions))
+            return tuple(
+                RankedFault(f"{pair.first.name} and {pair.second.name} swapped", "", one.danger, one.findings)
+                for pair, one in swapped
+            )
+        kind = RANKED[ranking]
         cases = [(fault,) for fault in single_faults(self.built.branches.network) if fault.kind is kind]
-        return what_if(self.built, dict(positions), cases)
+        return tuple(
+            RankedFault(
+                fault_text(one.faults[0]), _address(positions, one.faults[0], ranking), one.danger, one.findings
+            )
+            for one in what_if(self.built, dict(positions), cases)
+        )
 
 
 _KEPT: OrderedDict[Hashable, PoweredPlan] = OrderedDict()
@@ -152,7 +168,8 @@ def power_shown(plan: PoweredPlan, asked: Asked) -> PowerShown:
     positions, fault, trouble = _read(plan.built, asked)
     key = tuple(sorted(positions.items()))
     seen = plan.behaviour(key, fault)
-    consequences = plan.ranked(key, RANKED[asked.ranking]) if asked.ranking in RANKED else ()
+    ranking = asked.ranking if asked.ranking in (*RANKED, LOOK_ALIKES) else ""
+    ranked = plan.ranked(key, ranking) if ranking else ()
     network = plan.built.branches.network
     return PowerShown(
         switches=tuple(_switch(function, known, positions) for function, known in plan.switches.items()),
@@ -166,9 +183,9 @@ def power_shown(plan: PoweredPlan, asked: Asked) -> PowerShown:
         findings=tuple(sorted(seen.findings, key=lambda one: list(Severity).index(one.severity))),
         notes=plan.built.findings,
         trouble=trouble,
-        ranking=asked.ranking if asked.ranking in RANKED else "",
-        ranked=tuple(_ranked(one, positions, asked.ranking) for one in consequences if one.danger),
-        harmless=sum(not one.danger for one in consequences),
+        ranking=ranking,
+        ranked=tuple(one for one in ranked if one.danger),
+        harmless=sum(not one.danger for one in ranked),
     )
 
 
@@ -210,8 +227,6 @@ def _fuses(seen: Behaviour) -> tuple[FuseSeen, ...]:
     return tuple(sorted(found, key=lambda fuse: (not fuse.opens, -fuse.percent)))
 
 
-def _ranked(one: Consequence, positions: Mapping[str, str], ranking: str) -> RankedFault:
-    words = fault_text(one.faults[0])
-    thrown = [("set", f"{function}={position}") for function, position in positions.items()]
-    address = urlencode([*thrown, ("fault", words), ("rank", ranking)])
-    return RankedFault(words, f"?{address}", one.danger, one.findings)
+def _address(positions: Positions, fault: Fault, ranking: str) -> str:
+    thrown = [("set", f"{function}={position}") for function, position in positions]
+    return "?" + urlencode([*thrown, ("fault", fault_text(fault)), ("rank", ranking)])
