@@ -36,6 +36,7 @@ def panel(request: HttpRequest, plan_id: int) -> HttpResponse:
         "panels": panels_shown(sized),
         "rules": sized.rules.panel,
         "heavy_percent": sized.rules.panel.heavy_share * 100,
+        "position_rows": loaded.rows_of("positions"),
         "positions": page_grid(request, POSITIONS, loaded, sized),
     }
     return render(request, "circuits/planning/panel.html", context)
