@@ -38,6 +38,8 @@ class ProofValues:
     Parameters
     ----------
     plan : SizedPlan
+    built : PlanNetwork, optional
+        Its network where that is built already.
 
     Examples
     --------
@@ -50,9 +52,9 @@ class ProofValues:
     (5.04, 0.0, {'horn': 'on'})
     """
 
-    def __init__(self, plan: SizedPlan) -> None:
+    def __init__(self, plan: SizedPlan, built: PlanNetwork | None = None) -> None:
         self.plan = plan
-        self.built: PlanNetwork = build_network(plan)
+        self.built = built or build_network(plan)
         self._sized = {one.circuit.name: one for one in plan.circuits if one.wires}
         self._solved: dict[frozenset[tuple[str, str]], Solution] = {}
         self._loads: dict[str, list[Load]] = {}
@@ -120,18 +122,22 @@ class ProofValues:
         drop_v = supplied_v - min(known)
         return in_volt(drop_v, drop_v, f"worked out with {_words(self.positions(circuit))}")
 
-    def volts(self, positions: Mapping[str, str]) -> Iterator[WireEndVolts]:
+    def volts(self, positions: Mapping[str, str], circuit: str = "") -> Iterator[WireEndVolts]:
         """At every end of every wire in a state, with what a full battery has at its posts.
 
         Parameters
         ----------
         positions : mapping of str to str
             Position by function; a function without one is off.
+        circuit : str
+            Its wires alone; of all circuits where empty.
         """
         solution = self._state(dict(positions))
         supplied_v = solution.voltage_v(PLUS) or 0.0
         for sized in self.plan.wires:
             wire = sized.wire
+            if circuit and wire.circuit != circuit:
+                continue
             for side, end in (("start", wire.start), ("end", wire.end)):
                 volt_v = solution.voltage_v(f"{wire.name} {side}")
                 if volt_v is None:

@@ -16,8 +16,10 @@ from circuits.network.crossed import look_alikes_swapped
 from circuits.network.elements import NetworkError, Part, Resistor
 from circuits.network.faults import Fault, FaultKind, single_faults, what_if
 from circuits.network.power_sheet import powered
+from circuits.network.proof_values import ProofValues
 from circuits.network.states import State
 from circuits.network.wording import OFF, fault_text, places_of, read_fault, read_positions, switches
+from circuits.planning.power_meter import MeterLine, meter_lines
 from circuits.sized import SizedPlan
 
 OFFERED = (FaultKind.LOST_GROUND, FaultKind.BLOWN_FUSE, FaultKind.OPEN_WIRE, FaultKind.REVERSED_BATTERY)
@@ -90,15 +92,19 @@ class PowerShown:
     ranking: str
     ranked: tuple[RankedFault, ...]
     harmless: int
+    circuits: tuple[str, ...]
+    metered: str
+    meter: tuple[MeterLine, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """What the address asks for: switches as ``FUNCTION=POSITION``, a fault, what to rank."""
+    """What the address asks for: switches as ``FUNCTION=POSITION``, a fault, what to rank, a circuit to measure."""
 
-    thrown: tuple[str, ...]
-    fault: str
-    ranking: str
+    thrown: tuple[str, ...] = ()
+    fault: str = ""
+    ranking: str = ""
+    circuit: str = ""
 
 
 class PoweredPlan:
@@ -111,6 +117,7 @@ class PoweredPlan:
 
     def __init__(self, sized: SizedPlan) -> None:
         self.built: PlanNetwork = build_network(sized)
+        self.values = ProofValues(sized, self.built)
         self.switches = switches(self.built)
         self.behaviour = lru_cache(maxsize=KEPT)(self._behaviour)
         self.ranked = lru_cache(maxsize=KEPT)(self._ranked)
@@ -171,6 +178,7 @@ def power_shown(plan: PoweredPlan, asked: Asked) -> PowerShown:
     ranking = asked.ranking if asked.ranking in (*RANKED, LOOK_ALIKES) else ""
     ranked = plan.ranked(key, ranking) if ranking else ()
     network = plan.built.branches.network
+    circuits = tuple(one.circuit.name for one in plan.built.plan.circuits if one.wires)
     return PowerShown(
         switches=tuple(_switch(function, known, positions) for function, known in plan.switches.items()),
         fault=fault_text(fault) if fault else "",
@@ -186,6 +194,9 @@ def power_shown(plan: PoweredPlan, asked: Asked) -> PowerShown:
         ranking=ranking,
         ranked=tuple(one for one in ranked if one.danger),
         harmless=sum(not one.danger for one in ranked),
+        circuits=circuits,
+        metered=asked.circuit if asked.circuit in circuits else "",
+        meter=tuple(meter_lines(plan.values, positions, asked.circuit)) if asked.circuit in circuits else (),
     )
 
 

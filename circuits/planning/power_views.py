@@ -23,6 +23,7 @@ def power(request: HttpRequest, plan_id: int) -> HttpResponse:
         tuple(text[:MOST_TEXT] for text in request.GET.getlist("set")),
         request.GET.get("fault", "").strip()[:MOST_TEXT],
         request.GET.get("rank", ""),
+        request.GET.get("circuit", ""),
     )
     plan = powered_plan((loaded.row.stamp, stored_rules()[1]), size_loaded(loaded))
     context = {

@@ -51,6 +51,19 @@ def test_a_lost_ground_and_what_each_would_do_are_shown() -> None:
     assert "fault=lost+ground" in page
 
 
+def test_the_meter_on_a_circuit_says_what_it_should_read_with_its_tolerance() -> None:
+    page = page_of("?set=ignition=run&circuit=horn")
+    table = page.split("What a meter should show: horn")[1].split("</table>")[0]
+    assert "loads unplugged" in table
+    assert "open" in table
+    assert table.count("in this state") >= 4
+    assert "What a meter should show" not in page_of("?circuit=nothing")
+
+
+def test_look_alikes_can_be_ranked_where_there_are_none() -> None:
+    assert "None changes what is seen" in page_of("?rank=connectors")
+
+
 @pytest.mark.parametrize(
     ("query", "said"),
     [
