@@ -17,7 +17,7 @@ _MARGIN = 8.0
 _HEAD = 26.0
 _SIZE = 13.0
 _SLEEVE = 32.0
-_WIDTH, _ROW = 316.0, 40.0
+_WIDTH, _ROW = 336.0, 40.0
 _TWO_COLUMNS_FROM = 4
 _LABEL, _LONG_LABEL = 34.0, 92.0
 _FRAME = Pen(width=1.5)
@@ -111,7 +111,8 @@ def _cell(one: Seated, box: _Box, x: float, y: float) -> list[Shape]:
     ]
     if not cavity.circuit:
         return [*shapes, Text(words_x, y + 24.0, fitted("not used", 11.0, room), 11.0, pen=_QUIET)]
-    shapes.append(Text(words_x, y + 16.0, fitted(cavity.circuit, 11.5, room), 11.5))
+    size = 11.5 if text_width(cavity.circuit, 11.5) <= room else 10.0
+    shapes.append(Text(words_x, y + 16.0, fitted(cavity.circuit, size, room), size))
     for number, colour in enumerate(one.colours):
         shapes += sleeve(colour, words_x + number * _SLEEVE, y + 28.0, _SLEEVE - 6.0)
     drawn = _SLEEVE * len(one.colours)
