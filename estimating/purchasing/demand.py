@@ -116,6 +116,56 @@ class DemandLine:
         return Need(self.ref, self.kind.key, self.needed_by, count, length_m, self.job, circuit)
 
 
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """Material of one kind that a plan asks for beyond, or short of, what was agreed.
+
+    Parameters
+    ----------
+    kind : str
+    says : str
+        How much more or less, for people.
+    is_more : bool
+    circuits : tuple of str
+        Behind it; empty where the whole loom is.
+    """
+
+    kind: str
+    says: str
+    is_more: bool
+    circuits: tuple[str, ...]
+
+
+def drawn_since(agreed: Iterable[DemandLine], drawn: Iterable[DemandLine]) -> tuple[Drawn, ...]:
+    """What one job's plan asks for beyond what was agreed, and what it no longer asks for, by kind.
+
+    Examples
+    --------
+    >>> line = DemandLine("J-1", Kind("relay"), "", 2, ("horn",), date(2026, 3, 2))
+    >>> drawn_since([line], [replace(line, amount=5, circuits=("fan", "horn"))])
+    (Drawn(kind='relay', says='3 pc', is_more=True, circuits=('fan', 'horn')),)
+    """
+    before = {(line.kind.key, line.cut): line for line in agreed}
+    after = {(line.kind.key, line.cut): line for line in drawn}
+    amounts: dict[str, int] = {}
+    behind: dict[str, set[str]] = {}
+    measures = {}
+    for key in {**before, **after}:
+        old, new = before.get(key), after.get(key)
+        more = (new.amount if new else 0) - (old.amount if old else 0)
+        if more:
+            one = new or old
+            assert one is not None
+            amounts[one.kind.key] = amounts.get(one.kind.key, 0) + more
+            behind.setdefault(one.kind.key, set()).update(one.circuits)
+            measures[one.kind.key] = one.kind.measure
+    return tuple(
+        Drawn(kind, in_words(measures[kind], abs(more)), more > 0, tuple(sorted(behind[kind])))
+        for kind, more in sorted(amounts.items())
+        if more
+    )
+
+
 def needed_by(starts_on: date, days_before: int, settings: Settings) -> date:
     """The last day on which material may come in: so many working days before the job starts.
 

@@ -12,11 +12,12 @@ from decimal import Decimal
 from estimating.buying.kinds import Kind, Measure
 from estimating.buying.week import Need, Offer, PriceBreak, StockPiece, Supplier, Week
 from estimating.pricing.money import rounded
+from estimating.purchasing.agreed import works_of
 from estimating.purchasing.demand import DemandLine, JobAhead, lines_of, needed_by
 from estimating.purchasing.lines import lines_under_way
 from estimating.purchasing.models import OfferRow, ReservationRow, SettledRow, SupplierRow
 from estimating.purchasing.rules_store import buying_row, pairs_of, rule_of, settings_of
-from estimating.quotes.store import shop_rules, work_up_plans
+from estimating.quotes.store import shop_rules
 from estimating.stock.kinds import MM_PER_M
 from estimating.stock.models import HoldingRow, MaterialRow, MovementRow, Reason
 
@@ -49,18 +50,18 @@ class Planning:
 
 
 def demand_of(jobs: Iterable[JobAhead]) -> tuple[DemandLine, ...]:
-    """What these jobs still need: all that their plans ask for, less what has been given out to them."""
+    """What these jobs still need: all that was agreed, or is drawn where nothing is, less what was given out."""
     jobs = tuple(jobs)
     settled = set(SettledRow.objects.filter(job__in=[job.ref for job in jobs]).values_list("job", flat=True))
     jobs = tuple(job for job in jobs if job.ref not in settled)
     row = buying_row()
     settings = settings_of(row, shop_rules().terms.currency)
-    works = work_up_plans(job.plan_id for job in jobs)
+    works = works_of(jobs)
     lines = [
         line
         for job in jobs
-        if job.plan_id in works
-        for line in lines_of(job.ref, works[job.plan_id], needed_by(job.starts_on, row.days_before_start, settings))
+        if job.ref in works
+        for line in lines_of(job.ref, works[job.ref], needed_by(job.starts_on, row.days_before_start, settings))
     ]
     return _less_given_out(lines, [job.ref for job in jobs])
 

@@ -8,3 +8,10 @@ class MaterialsConfig(AppConfig):
 
     name = "shop.materials"
     label = "materials"
+
+    def ready(self) -> None:
+        """Answers what customers have agreed to."""
+        from estimating.purchasing import agreed
+        from shop.materials.agreed import works_agreed
+
+        agreed.answer_by(works_agreed)

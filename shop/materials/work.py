@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -53,14 +54,33 @@ class JobNeeds:
     job_id: int
     kit: Kit
 
+    @property
+    def comes_late(self) -> bool:
+        """Whether something comes on the day of the start or later."""
+        return self.kit.comes_on is not None and self.kit.comes_on >= self.job.starts_on
+
 
 @dataclass(frozen=True, slots=True)
 class NeedLine:
-    """One kind of material that the jobs ahead still need by one day, and what is behind it."""
+    """One kind of material that the jobs ahead still need by one day, how far it is provided for, what is behind it.
+
+    Parameters
+    ----------
+    kind : str
+    needed_by : date
+    says : str
+        How much, for people.
+    in_stock, on_order, still_to_plan : str
+        Reserved from stock, reserved from orders under way, and the rest; empty for nothing.
+    behind : tuple of DemandLine
+    """
 
     kind: str
     needed_by: date
     says: str
+    in_stock: str
+    on_order: str
+    still_to_plan: str
     behind: tuple[DemandLine, ...]
 
 
@@ -71,25 +91,58 @@ def job_needs(jobs: tuple[JobAhead, ...], demand: tuple[DemandLine, ...]) -> tup
     return tuple(JobNeeds(job, keys[job.ref], kits[job.ref]) for job in jobs)
 
 
-def need_lines(demand: tuple[DemandLine, ...]) -> tuple[NeedLine, ...]:
-    """The demand by day and kind; each line names the jobs and circuits behind it.
+def need_lines(demand: tuple[DemandLine, ...], kits: Iterable[Kit] = ()) -> tuple[NeedLine, ...]:
+    """The demand by day and kind; each line names the jobs and circuits behind it, and what ``kits`` reserve of it.
 
     Examples
     --------
     >>> from estimating.buying.kinds import Kind
     >>> kind, day = Kind("relay"), date(2026, 3, 2)
     >>> lines = need_lines(tuple(DemandLine(job, kind, "", 2, ("horn",), day) for job in ("J-1", "J-2")))
-    >>> [(line.kind, line.says, [each.job for each in line.behind]) for line in lines]
-    [('relay', '4 pc', ['J-1', 'J-2'])]
+    >>> [(line.kind, line.says, line.still_to_plan, [each.job for each in line.behind]) for line in lines]
+    [('relay', '4 pc', '4 pc', ['J-1', 'J-2'])]
     """
+    here, coming = reserved(kits, is_here=True), reserved(kits, is_here=False)
     together: dict[tuple[date, str], list[DemandLine]] = {}
     for line in demand:
         together.setdefault((line.needed_by, line.kind.key), []).append(line)
-    return tuple(_need_line(*key, together[key]) for key in sorted(together))
+    return tuple(_need_line(*key, together[key], here, coming) for key in sorted(together))
 
 
-def _need_line(day: date, kind: str, lines: list[DemandLine]) -> NeedLine:
-    return NeedLine(kind, day, lines[0].of(sum(line.amount for line in lines)), tuple(lines))
+Reserved = dict[tuple[str, str, str], int]
+"""Pieces or millimetres by job, kind and cut."""
+
+
+def reserved(kits: Iterable[Kit], *, is_here: bool) -> Reserved:
+    """What is reserved for jobs and not given out: from stock, or from orders under way."""
+    found: Reserved = {}
+    for kit in kits:
+        for line in kit.lines:
+            if line.given and not line.is_given_out and line.is_here is is_here:
+                key = (kit.job, line.wanted, line.cut)
+                found[key] = found.get(key, 0) + line.amount
+    return found
+
+
+def _need_line(day: date, kind: str, lines: list[DemandLine], here: Reserved, coming: Reserved) -> NeedLine:
+    total = in_stock = on_order = 0
+    for line in lines:
+        key = (line.job, line.kind.key, line.cut)
+        from_stock = min(line.amount, here.get(key, 0))
+        total += line.amount
+        in_stock += from_stock
+        on_order += min(line.amount - from_stock, coming.get(key, 0))
+    says = lines[0].of
+    rest = total - in_stock - on_order
+    return NeedLine(
+        kind=kind,
+        needed_by=day,
+        says=says(total),
+        in_stock=says(in_stock) if in_stock else "",
+        on_order=says(on_order) if on_order else "",
+        still_to_plan=says(rest) if rest else "",
+        behind=tuple(lines),
+    )
 
 
 def kit_of(job: Job) -> Kit:
