@@ -16,6 +16,9 @@ import numpy as np
 from circuits.network.branches import Bools, Ints
 from circuits.network.laws import Floats
 
+MOST_EARLY = 4
+"""Neighbours that a node may have to be taken out before its turn: more would tie all of them to each other."""
+
 TINY = 1e-300
 """Added to sums of conductances, so that a node that nothing leads to divides zero by something."""
 
@@ -63,15 +66,13 @@ class Shape:
             if one != other:
                 around[one].add(other)
                 around[other].add(one)
-        order, neighbours = _order(around, reference, late)
+        order, neighbours, self.early = _order(around, reference, late)
         self._row: dict[tuple[int, int], int] = {}
         for node, near in zip(order, neighbours, strict=True):
             for other in near:
                 self._row[node, other] = self._row[other, node] = len(self._row) // 2
         self.steps = tuple(self._step(node, near) for node, near in zip(order, neighbours, strict=True))
-        self.early = sum(not late[node] for node in order)
-        """Steps before the first of a late node."""
-        self.first_late = self.steps[self.early].edges.start if self.early < len(self.steps) else len(self._row) // 2
+        self.first_late = sum(len(near) for near in neighbours[: self.early])
         """Row of the first edge that belongs to a late node."""
 
     def _step(self, node: int, near: list[int]) -> _Step:
@@ -142,13 +143,17 @@ class Shape:
         return joined
 
 
-def _order(around: list[set[int]], reference: int, late: Bools) -> tuple[list[int], list[list[int]]]:
-    """Nodes in the order they go, early ones first, and the neighbours each has by then."""
+def _order(around: list[set[int]], reference: int, late: Bools) -> tuple[list[int], list[list[int]], int]:
+    """Nodes in the order they go, the neighbours each has by then, and how many go before the late ones."""
     left = set(range(len(around))) - {reference}
     order: list[int] = []
     neighbours: list[list[int]] = []
+    early = -1
     while left:
-        node = min(left, key=lambda one: (bool(late[one]), len(around[one]), one))
+        node = min(left, key=lambda one: (early < 0 and bool(late[one]), len(around[one]), one))
+        if early < 0 and (late[node] or len(around[node]) > MOST_EARLY):
+            early = len(order)
+            continue
         left.remove(node)
         near = sorted(around[node])
         for one in near:
@@ -156,4 +161,4 @@ def _order(around: list[set[int]], reference: int, late: Bools) -> tuple[list[in
             around[one] -= {one, node}
         order.append(node)
         neighbours.append(near)
-    return order, neighbours
+    return order, neighbours, len(order) if early < 0 else early
