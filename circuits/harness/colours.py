@@ -8,11 +8,14 @@ palette, and only where there is none repeats one.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Hashable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import chain, combinations
 from zlib import crc32
+
+CROWD = 2
+"""Groups in one area, as a multiple of the colours of their palette, beyond which colours are given as they come."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +75,8 @@ def assign(groups: Sequence[Group], spare: Sequence[str] = ()) -> dict[str, str]
         if not group.given:
             by_palette[group.palette].append(group)
     left = [group for palette, alike in by_palette.items() for group in _within(palette, alike, book)]
-    for group in sorted(left, key=groups.index):
+    rank = {group.name: number for number, group in enumerate(groups)}
+    for group in sorted(left, key=lambda group: rank[group.name]):
         offered = [*group.palette, *_preferred(group.name, spare)]
         free = book.free(group, offered)
         book.enter(group, next(free, None) or book.least_used(group, offered))
@@ -133,13 +137,19 @@ def _within(palette: Sequence[str], groups: list[Group], book: _Book) -> list[Gr
     areas = frozenset[Hashable]().union(*(group.areas for group in groups))
     fixed = {area: set(book.taken(Group("", frozenset({area})))) for area in areas}
     chosen = _first_fit(palette, groups, fixed)
-    if len(chosen) < len(groups):
+    if len(chosen) < len(groups) and not _is_crowd(palette, groups):
         again = _smallest_last(palette, groups, fixed)
         chosen = again if len(again) > len(chosen) else chosen
     for group in groups:
         if group.name in chosen:
             book.enter(group, chosen[group.name])
     return [group for group in groups if group.name not in chosen]
+
+
+def _is_crowd(palette: Sequence[str], groups: Iterable[Group]) -> bool:
+    """True where so many lie together that no order helps, and looking for one would take long."""
+    here = Counter(area for group in groups for area in group.areas)
+    return max(here.values(), default=0) > CROWD * len(palette)
 
 
 def _first_fit(
