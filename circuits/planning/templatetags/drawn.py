@@ -78,9 +78,11 @@ def drawing(value: Drawing | None) -> SafeString | str:
 
 
 def _digits(value: float) -> str:
-    """Three sensible digits, never an exponent: 0.123, 1.23, 12.3, 123."""
+    """Three sensible digits, never an exponent: 0.123, 1.23, 12.3, 123; what is less than half a thousandth is 0."""
     size = abs(value)
-    decimals = 0 if size >= 99.95 else 1 if size >= 9.995 else 2 if size >= 0.0995 or size == 0 else 3
+    if size < 0.0005:
+        return "0"
+    decimals = 0 if size >= 99.95 else 1 if size >= 9.995 else 2 if size >= 0.0995 else 3
     return f"{value:.{decimals}f}"
 
 

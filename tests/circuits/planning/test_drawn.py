@@ -62,6 +62,7 @@ def test_drawing_is_painted_and_none_leaves_nothing() -> None:
         ("{{ it|amps }}", 150, "150 A"),
         ("{{ it|amps }}", None, "–"),
         ("{{ it|volts }}", 0.2567, "0.26 V"),
+        ("{{ it|volts }}", -1e-12, "0 V"),
         ("{{ it|metres }}", 2.3, "2.30 m"),
         ("{{ it|metres }}", "", "–"),
         ("{{ it|percent }}", 2.06, "2.1 %"),
