@@ -10,8 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
-from circuits.network.build import PlanNetwork, build_network, switch_function
+from circuits.network.build import PlanNetwork, build_network
 from circuits.network.states import State, sensible_states
+from circuits.network.switching import switch_function
 from circuits.plan import Circuit, Kind
 from circuits.sized import SizedCircuit, SizedPlan
 

@@ -9,12 +9,13 @@ from enum import StrEnum
 import numpy as np
 
 from circuits.findings import Finding
-from circuits.network.build import PlanNetwork, is_cranking_motor
+from circuits.network.build import PlanNetwork
 from circuits.network.elements import Load, Part, Resistor
 from circuits.network.intent import Intent
 from circuits.network.laws import figure
 from circuits.network.network_findings import network_finding
 from circuits.network.solve import Solution, solve
+from circuits.network.switching import is_cranking_motor
 from circuits.units import format_current, format_voltage
 
 BACK_FED_SHARE = 0.02

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from circuits.network.build import is_cranking_motor, switch_function, switch_positions
 from circuits.network.supply import KEY, KEY_POSITIONS, bus_switch
+from circuits.network.switching import is_cranking_motor, switch_function, switch_positions
 from circuits.plan import BUSES, Circuit, Kind
 
 

@@ -9,8 +9,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from itertools import combinations
 
-from circuits.network.build import is_cranking_motor, switch_function, switch_positions
 from circuits.network.supply import ENGINE, KEY, KEY_POSITIONS, LIGHTING, bus_switch
+from circuits.network.switching import is_cranking_motor, switch_function, switch_positions
 from circuits.plan import BUSES, Circuit
 from circuits.sized import SizedPlan
 
