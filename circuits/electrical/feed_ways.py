@@ -10,12 +10,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
+from circuits.electrical.limits import CRANKING_A
 from circuits.plan import BUSES, Circuit, Duty, FuseFamily, Kind
 
 BATTERY = "battery"
-CRANKING_FROM_A = 100.0
-"""Least current of an unfused circuit for moments that counts as a starter's [A] (common practice, no source)."""
-
 _BUS_OF_POSITION = {"run": "ignition", "on": "ignition", "accessory": "accessory", "acc": "accessory", "start": "start"}
 _WORDS = {bus: re.compile(rf"\b{bus}\b") for bus in BUSES if bus != BATTERY}
 _CHARGING = re.compile(r"\b(alternator|generator|dynamo)\b")
@@ -33,7 +31,7 @@ def is_charge_lead(circuit: Circuit) -> bool:
 
 
 def is_cranking(circuit: Circuit, system_v: float) -> bool:
-    """True for the cable of a starter: unfused, for moments, ``CRANKING_FROM_A`` or more.
+    """True for the cable of a starter: unfused, for moments, ``CRANKING_A`` or more; its wires are sized so.
 
     Parameters
     ----------
@@ -46,7 +44,7 @@ def is_cranking(circuit: Circuit, system_v: float) -> bool:
         and circuit.fuse_a is None
         and circuit.duty is Duty.INTERMITTENT
         and circuit.kind is not Kind.FEEDER
-        and circuit.load_current_a(system_v) * len(circuit.load_at) >= CRANKING_FROM_A
+        and circuit.load_current_a(system_v) * len(circuit.load_at) >= CRANKING_A
     )
 
 
