@@ -170,6 +170,7 @@ def groups_of(hypotheses: Hypotheses, offered: Sequence[Offer]) -> Ints:
     offered : sequence of Offer
     """
     asked = [offer.question for offer in offered if offer.question.act is not Act.INSPECT]
+    hypotheses.table.prepare(question.setup for question in asked)
     codes = np.array([hypotheses.codes(question) for question in asked], dtype=np.int8).T
     known: dict[bytes, int] = {}
     group = [

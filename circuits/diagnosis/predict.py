@@ -1,16 +1,12 @@
-"""The one door from the finder to the network: what many cases do in one setup, as arrays.
+"""The one door from the finder to the network: what many cases do in many setups, as arrays.
 
-Whatever solves many faults at once can stand behind ``predict``: nothing else of the finder has the powered network
-solved. Of single faults only those are solved that differ: what carries no current may be opened or worsened without
-moving anything but what it cuts off, and along a chain of branches it does not matter to the rest where it is open,
-or where a resistance sits.
+Single faults are solved all at once; pairs, and setups in which something is taken out, one by one.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from functools import cached_property
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -18,22 +14,16 @@ from circuits.diagnosis.seen import Setup
 from circuits.network.behaviour import Showing, showing
 from circuits.network.branches import Bools, Ints
 from circuits.network.build import PlanNetwork
-from circuits.network.chains import Chains, LinearNet, reduce_to_chains
 from circuits.network.elements import Part
-from circuits.network.faults import OPENING, SHORTING, Fault, FaultKind, with_faults
+from circuits.network.faults import OPENING, Fault, with_faults
 from circuits.network.laws import Floats
-from circuits.network.linear import islands_of
 from circuits.network.many_points import solve_all
-from circuits.network.solve import Solution, solve
+from circuits.network.solve import solve
 
 SHOWN = tuple(Showing)
 """Codes of what is seen of a load: off, dim, on."""
 
-ALONG = (*OPENING, FaultKind.CORRODED_JOINT)
-"""Faults of one branch that carries a current, or none."""
-
-IDLE_A, EQUAL_V = 1e-6, 1e-6
-"""Current and voltage below which worsening a joint, or joining two points, changes nothing [A], [V]."""
+Cases = Sequence[tuple[Fault, ...]]
 
 
 @dataclass(frozen=True, eq=False)
@@ -64,13 +54,13 @@ def fuses_of(built: PlanNetwork) -> tuple[str, ...]:
     return tuple(element.name for element in built.branches.network.elements if element.part is Part.FUSE)
 
 
-def predict(built: PlanNetwork, setup: Setup, cases: Sequence[tuple[Fault, ...]]) -> Predicted:
-    """What each case does in a setup. A case without faults is the sound vehicle.
+def predict(built: PlanNetwork, setups: Sequence[Setup], cases: Cases) -> list[Predicted]:
+    """What each case does in each setup. A case without faults is the sound vehicle.
 
     Parameters
     ----------
     built : PlanNetwork
-    setup : Setup
+    setups : sequence of Setup
     cases : sequence of tuple of Fault
         At least one.
 
@@ -78,168 +68,112 @@ def predict(built: PlanNetwork, setup: Setup, cases: Sequence[tuple[Fault, ...]]
     --------
     >>> from circuits.electrical.sizing import size_plan
     >>> from circuits.network.build import build_network
+    >>> from circuits.network.faults import FaultKind
     >>> from circuits.plan import Circuit, Kind, Plan, Run, Vehicle
     >>> horn = Circuit("horn", "front", "battery", "panel", "horn", ("grille",), Kind.COIL, load_a=5.0)
     >>> built = build_network(size_plan(Plan(Vehicle(), (), (Run("panel", "grille", 2.0, "engine bay"),), (horn,))))
     >>> dead = (Fault(FaultKind.OPEN_WIRE, "horn/1"),)
-    >>> predict(built, Setup(), [(), dead]).shown.tolist()
+    >>> predict(built, [Setup()], [(), dead])[0].shown.tolist()
     [[2], [0]]
     """
-    one_setup = _OneSetup(built, setup)
-    one_setup.prepare(cases)
-    rows = [one_setup.row(faults) for faults in cases]
-    volt_v, shown, is_open, opens, fuse_a = (np.array(part) for part in zip(*rows, strict=True))
-    return Predicted(volt_v, shown, is_open, opens, fuse_a)
+    singles = [number for number, faults in enumerate(cases) if len(faults) <= 1]
+    together = [setup for setup in setups if singles and not setup.removed]
+    found = dict(zip(together, _all_at_once(built, together, [cases[n] for n in singles]), strict=True))
+    answers = []
+    for setup in setups:
+        figures = _Figures.empty(built, len(cases))
+        by_one = list(range(len(cases)))
+        if setup in found:
+            figures.put(singles, found[setup])
+            by_one = [number for number, faults in enumerate(cases) if len(faults) > 1]
+        for number in by_one:
+            figures.put([number], _one(built, setup, cases[number]))
+        answers.append(_seen(built, setup, cases, figures))
+    return answers
 
 
 @dataclass(frozen=True, eq=False)
-class _Solved:
-    """Voltages and floating nodes, currents of the branches, fuses that opened, branches that conduct."""
+class _Figures:
+    """What is needed of solved networks, a row a case: nodes, whether they float, loads and fuses."""
 
     volt_v: Floats
     floating: Bools
-    current_a: Floats
-    opened: tuple[str, ...]
-    on: Bools
+    load_a: Floats
+    fuse_a: Floats
+    opens: Bools
+
+    @classmethod
+    def empty(cls, built: PlanNetwork, cases: int) -> _Figures:
+        """Room for so many cases."""
+        nodes, loads = len(built.branches.network.nodes), len(built.branches.network.loads)
+        fuses = len(fuses_of(built))
+        return cls(
+            np.zeros((cases, nodes)),
+            np.zeros((cases, nodes), dtype=np.bool_),
+            np.zeros((cases, loads)),
+            np.zeros((cases, fuses)),
+            np.zeros((cases, fuses), dtype=np.bool_),
+        )
+
+    def put(self, rows: Sequence[int], other: _Figures) -> None:
+        """Enter those of some cases."""
+        for own, new in zip(self._arrays(), other._arrays(), strict=True):
+            own[list(rows)] = new
+
+    def _arrays(self) -> tuple[Floats, Bools, Floats, Floats, Bools]:
+        return self.volt_v, self.floating, self.load_a, self.fuse_a, self.opens
 
 
-class _OneSetup:
-    """The sound vehicle in one setup, and what was solved of its faults."""
-
-    def __init__(self, built: PlanNetwork, setup: Setup) -> None:
-        self.built, self.setup, self.branches = built, setup, built.branches
-        self.fuses = fuses_of(built)
-        self.fuse_rows = [self.branches.row[fuse] for fuse in self.fuses]
-        self._ready: dict[Fault, _Solved] = {}
-        self._along: dict[tuple[int, FaultKind, float], Fault] = {}
-        self.sound = self._solve(())
-
-    def prepare(self, cases: Sequence[tuple[Fault, ...]]) -> None:
-        """Solve at once all single faults among the cases that need it."""
-        wanted: dict[Fault, None] = {}
-        for fault in (faults[0] for faults in cases if len(faults) == 1):
-            chain = self._chain_of(fault)
-            if chain is not None:
-                wanted.setdefault(self._along.setdefault(_same_along(chain, fault), fault))
-            elif not self._is_idle(fault):
-                wanted.setdefault(fault)
-        if self.setup.removed or not wanted:
-            return
-        (row,) = solve_all(self.branches, [dict(self.setup.positions)], tuple(wanted))
-        self._ready = {fault: _solved_of(found) for fault, found in zip(wanted, row, strict=True)}
-
-    @cached_property
-    def chains(self) -> Chains:
-        """Chains of the branches that conduct in the sound vehicle; their rows by ``rows``."""
-        start, end = self.branches.start[self.rows], self.branches.end[self.rows]
-        ones = np.ones(len(self.rows))
-        nodes = len(self.branches.network.nodes)
-        return reduce_to_chains(LinearNet(nodes, self.branches.reference, start, end, ones, np.zeros(len(self.rows))))
-
-    @cached_property
-    def rows(self) -> Ints:
-        """Branches that conduct in the sound vehicle."""
-        return np.flatnonzero(self.sound.on)
-
-    @cached_property
-    def place(self) -> dict[int, int]:
-        """Row of a branch among ``rows``."""
-        return {row: place for place, row in enumerate(self.rows.tolist())}
-
-    @cached_property
-    def sourced(self) -> set[int]:
-        """Chains with a source in them: there it matters where they are open."""
-        return {int(self.chains.chain[self.place[row]]) for row, _ in self.branches.sources if row in self.place}
-
-    def row(self, faults: tuple[Fault, ...]) -> tuple[Floats, list[int], list[bool], list[bool], Floats]:
-        """What a case does."""
-        solved = self._of(faults)
-        volt_v = np.where(solved.floating, 0.0, solved.volt_v)
-        node, loads = self.branches.node, self.branches.network.loads
-        out = {fault.at for fault in faults if fault.kind in OPENING} | set(self.setup.removed)
-        shown = []
-        for load in loads:
-            start, end = node[load.start], node[load.end]
-            is_dead = load.branch in out or solved.floating[start] or solved.floating[end]
-            volts, amps = float(volt_v[start] - volt_v[end]), float(solved.current_a[self.branches.row[load.branch]])
-            shown.append(SHOWN.index(Showing.OFF if is_dead else showing(load, volts, amps)))
-        opens = [fuse in solved.opened for fuse in self.fuses]
-        is_open = [fuse in out or does_open for fuse, does_open in zip(self.fuses, opens, strict=True)]
-        return volt_v, shown, is_open, opens, solved.current_a[self.fuse_rows]
-
-    def _of(self, faults: tuple[Fault, ...]) -> _Solved:
-        if len(faults) != 1:
-            return self._solve(faults) if faults else self.sound
-        (fault,) = faults
-        if self._is_idle(fault):
-            return self._cut(self.branches.row[fault.at]) if fault.kind in OPENING else self.sound
-        chain = self._chain_of(fault)
-        return self._solve(faults) if chain is None else self._on_chain(fault, chain)
-
-    def _is_idle(self, fault: Fault) -> bool:
-        """True where a fault changes nothing, or no more than what an idle branch cuts off."""
-        sound = self.sound
-        if fault.kind in SHORTING:
-            node = self.branches.node
-            ends = [node[fault.at], node[fault.other or self.branches.network.reference]]
-            volt_v = np.where(sound.floating[ends], 0.0, sound.volt_v[ends])
-            return bool(abs(volt_v[0] - volt_v[1]) <= EQUAL_V)
-        row = self.branches.row.get(fault.at, -1)
-        return fault.kind in ALONG and row in self.place and abs(sound.current_a[row]) <= IDLE_A
-
-    def _chain_of(self, fault: Fault) -> int | None:
-        """The chain that a fault sits in, where it does not matter to the rest at which place of it; else None."""
-        row = self.branches.row.get(fault.at, -1)
-        if fault.kind not in ALONG or row not in self.place or self._is_idle(fault):
-            return None
-        chain = int(self.chains.chain[self.place[row]])
-        return None if chain in self.sourced else chain
-
-    def _cut(self, row: int) -> _Solved:
-        """The sound vehicle without a branch that carries nothing: what it cuts off floats."""
-        on = self.sound.on.copy()
-        on[row] = False
-        branches = self.branches
-        islands = islands_of(len(branches.network.nodes), branches.start[on], branches.end[on], branches.reference)
-        return replace(self.sound, floating=islands.floating, on=on)
-
-    def _on_chain(self, fault: Fault, chain: int) -> _Solved:
-        """A fault along a chain, from one that was solved along the same."""
-        first = self._along.setdefault(_same_along(chain, fault), fault)
-        solved, row, solved_at = self._solve((first,)), self.branches.row[fault.at], self.branches.row[first.at]
-        chains = self.chains
-        here, there = (int(chains.position[self.place[one]]) for one in (row, solved_at))
-        if here == there:
-            return solved
-        members = chains.members[chain]
-        volt_v, floating = solved.volt_v.copy(), solved.floating.copy()
-        if fault.kind in OPENING:
-            for nodes, fork in ((members[:here], chains.first[chain]), (members[here:], chains.last[chain])):
-                volt_v[nodes] = volt_v[chains.forks[fork]]
-                floating[nodes] = floating[chains.forks[fork]]
-        else:
-            along_a = solved.current_a[row] * chains.sign[self.place[row]]
-            drop_v = along_a * fault.ohm
-            volt_v[members[here:there]] -= drop_v
-            volt_v[members[there:here]] += drop_v
-        return replace(solved, volt_v=volt_v, floating=floating)
-
-    def _solve(self, faults: tuple[Fault, ...]) -> _Solved:
-        if len(faults) == 1 and faults[0] in self._ready:
-            return self._ready[faults[0]]
-        faulted = with_faults(self.branches, faults)
-        broken = faulted.broken.copy()
-        broken[[self.branches.row[name] for name in self.setup.removed]] = True
-        solved = _solved_of(solve(faulted.branches, dict(self.setup.positions), broken=broken))
-        if len(faults) == 1:
-            self._ready[faults[0]] = solved
-        return solved
+def _all_at_once(built: PlanNetwork, setups: Sequence[Setup], cases: Cases) -> Iterator[_Figures]:
+    """Single faults, by setup."""
+    if not setups:
+        return
+    network, fuses = built.branches.network, fuses_of(built)
+    points = solve_all(
+        built.branches,
+        [dict(setup.positions) for setup in setups],
+        [faults[0] if faults else None for faults in cases],
+    )
+    volt_v, floating = points.nodes_v([node.name for node in network.nodes])
+    load_a = points.branches_a([load.branch for load in network.loads])
+    fuse_a = points.branches_a(fuses)
+    opens = np.zeros(fuse_a.shape, dtype=np.bool_)
+    rated = [fuses.index(name) for name in points.fuses]
+    opens[:, :, rated] = points.opened
+    for state in range(len(setups)):
+        yield _Figures(volt_v[state], floating[state], load_a[state], fuse_a[state], opens[state])
 
 
-def _solved_of(found: Solution) -> _Solved:
-    return _Solved(found.point.volt_v, found.point.floating, found.point.current_a, found.opened, found.on)
+def _one(built: PlanNetwork, setup: Setup, faults: tuple[Fault, ...]) -> _Figures:
+    """One case solved by itself."""
+    faulted = with_faults(built.branches, faults)
+    row, fuses = built.branches.row, fuses_of(built)
+    broken = faulted.broken.copy()
+    broken[[row[name] for name in setup.removed]] = True
+    found = solve(faulted.branches, dict(setup.positions), broken=broken)
+    current_a = found.point.current_a
+    return _Figures(
+        found.point.volt_v,
+        found.point.floating,
+        current_a[[row[load.branch] for load in built.branches.network.loads]],
+        current_a[[row[fuse] for fuse in fuses]],
+        np.isin(fuses, found.opened),
+    )
 
 
-def _same_along(chain: int, fault: Fault) -> tuple[int, FaultKind, float]:
-    """What faults along one chain have in common that do the same to the rest."""
-    return chain, FaultKind.OPEN_WIRE if fault.kind in OPENING else fault.kind, fault.ohm
+def _seen(built: PlanNetwork, setup: Setup, cases: Cases, figures: _Figures) -> Predicted:
+    """What a person sees and a meter shows."""
+    node, fuses = built.branches.node, fuses_of(built)
+    volt_v = np.where(figures.floating, 0.0, figures.volt_v)
+    out = [{fault.at for fault in faults if fault.kind in OPENING} | set(setup.removed) for faults in cases]
+    shown = np.zeros(figures.load_a.shape, dtype=np.int64)
+    for place, load in enumerate(built.branches.network.loads):
+        start, end = node[load.start], node[load.end]
+        is_dead = figures.floating[:, start] | figures.floating[:, end] | [load.branch in names for names in out]
+        across_v = (volt_v[:, start] - volt_v[:, end]).tolist()
+        for case in np.flatnonzero(~is_dead).tolist():
+            shown[case, place] = SHOWN.index(showing(load, across_v[case], float(figures.load_a[case, place])))
+    is_open = figures.opens | np.array([[fuse in names for fuse in fuses] for names in out]).reshape(
+        figures.opens.shape
+    )
+    return Predicted(volt_v, shown, is_open, figures.opens, figures.fuse_a)

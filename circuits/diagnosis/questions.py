@@ -72,12 +72,12 @@ def offers(
     """
     yield from _looks(scope)
     places = dict(reading_places(scope))
-    for setup, state in complaints:
+    for number, (setup, state) in enumerate(complaints):
         yield from _fuses(scope, setup, state)
         for node, (words, lands) in places.items():
             question = Question(Act.VOLTS, node, "", setup, state)
             yield Offer(question, minutes_of(lands), f"Read volts to battery minus: {words}. Switches: {state}.")
-        if opens and not setup.removed:
+        if opens and not number:
             yield from _taken_out(scope, setup, state)
     yield from _inspections(suspects)
 

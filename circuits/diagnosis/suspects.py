@@ -17,7 +17,7 @@ BAD_OHM = (0.3, 1.5, 8.0)
 """Resistances that stand for a bad joint, from warm to nearly open [ohm]; one that is off comes on top (common
 practice, no source)."""
 
-MOST_SWAPS = 12
+MOST_SWAPS = 8
 """Pairs of cavities that are looked at, the nearest to each other first."""
 
 MOST_SHORTS = 24

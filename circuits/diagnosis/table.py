@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -52,17 +53,22 @@ class Table:
         self._load = {load.name: number for number, load in enumerate(loads)}
         self._fuse = {name: number for number, name in enumerate(fuses_of(self.built))}
 
+    def prepare(self, setups: Iterable[Setup]) -> None:
+        """Solve setups that are going to be asked about, all at once."""
+        wanted = [setup for setup in dict.fromkeys(setups) if setup not in self._kept]
+        if not wanted:
+            return
+        own = self.cases
+        if self.base is not None:
+            self.base.prepare(wanted)
+            own = self.cases[len(self.base.cases) :]
+        for setup, found in zip(wanted, predict(self.built, wanted, own), strict=True):
+            self._kept[setup] = found if self.base is None else _joined(self.base.predicted(setup), found)
+
     def predicted(self, setup: Setup) -> Predicted:
         """What all cases do in a setup."""
-        kept = self._kept.get(setup)
-        if kept is None:
-            if self.base is None:
-                kept = predict(self.built, setup, self.cases)
-            else:
-                before = self.base.predicted(setup)
-                kept = _joined(before, predict(self.built, setup, self.cases[len(self.base.cases) :]))
-            self._kept[setup] = kept
-        return kept
+        self.prepare([setup])
+        return self._kept[setup]
 
     def figures(self, question: Question) -> Floats:
         """What a meter shows in each case."""

@@ -37,7 +37,8 @@ def test_every_case_is_as_a_fresh_solve_gives_it(circuit):
     search = finder.search(frozenset([circuit]), has_neighbours=True)
     built = search.scope.built
     for state in states_asked(search.scope)[3:6]:
-        predicted: Predicted = predict(built, Setup.of(state.positions), search.table.cases)
+        (predicted,) = predict(built, [Setup.of(state.positions)], search.table.cases)
+        assert isinstance(predicted, Predicted)
         for row, faults in enumerate(search.table.cases):
             volt_v, shown, opened = fresh(built, state.positions, faults)
             assert np.abs(predicted.volt_v[row] - volt_v).max() < 1e-6, (state.name, faults)
