@@ -25,10 +25,13 @@ from circuits.network.branches import Bools, Branches, Ints
 from circuits.network.faults import Fault, with_faults
 from circuits.network.laws import Floats
 from circuits.network.many_cases import Layout
-from circuits.network.many_rounds import Rounds, Settled
+from circuits.network.many_rounds import MOST_ROUNDS, Rounds, Settled, joined
 from circuits.network.many_wired import Settings, Wired
 from circuits.network.operating import HELD_A
 from circuits.network.solve import Solution, solve
+
+FEW_ROUNDS = 8
+"""Steps of Newton's method that all columns get; what has not settled by then is gathered and gets more."""
 
 COLUMNS = 1024
 """Operating points side by side: enough to make steps few, few enough to stay in the processor's cache."""
@@ -204,15 +207,16 @@ def _settle(rounds: Rounds, state: Ints, case: Ints, sound: int) -> Settled:
     """Settle all columns, a part at a time, each from the vehicle without a fault in the same state."""
     states = np.unique(state)
     _, starts_v = rounds.run(states, np.full(len(states), sound), [rounds.cold(len(states))])
-    parts = []
-    for lower in range(0, len(state), COLUMNS):
-        part = slice(lower, lower + COLUMNS)
-        parts.append(rounds.run(state[part], case[part], [start_v[:, state[part]] for start_v in starts_v])[0])
-    return Settled(
-        fork_v=np.concatenate([one.fork_v for one in parts], axis=1),
-        bent_a=np.concatenate([one.bent_a for one in parts], axis=1),
-        pulled=np.concatenate([one.pulled for one in parts], axis=1),
-        oscillating=np.concatenate([one.oscillating for one in parts], axis=1),
-        blown=np.concatenate([one.blown for one in parts], axis=1),
-        breach_a=np.concatenate([one.breach_a for one in parts]),
-    )
+
+    def part(columns: Ints, most_rounds: int) -> Settled:
+        of = state[columns]
+        return rounds.run(of, case[columns], [start_v[:, of] for start_v in starts_v], most_rounds)[0]
+
+    settled = joined([part(columns, FEW_ROUNDS) for columns in _parts(np.arange(len(state)))])
+    for columns in _parts(np.flatnonzero(np.isinf(settled.breach_a))):
+        settled.put(columns, part(columns, MOST_ROUNDS))
+    return settled
+
+
+def _parts(columns: Ints) -> list[Ints]:
+    return [columns[lower : lower + COLUMNS] for lower in range(0, len(columns), COLUMNS)]

@@ -7,7 +7,8 @@ which something moved, each step of Newton's method only those that have not set
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -52,6 +53,25 @@ class Settled:
     blown: Bools
     breach_a: Floats
 
+    def put(self, columns: Ints, other: Settled) -> None:
+        """Put other cases in the place of these columns."""
+        for name in _FIELDS:
+            getattr(self, name)[..., columns] = getattr(other, name)
+
+
+_FIELDS = tuple(one.name for one in fields(Settled))
+
+
+def joined(parts: Sequence[Settled]) -> Settled:
+    """Cases side by side.
+
+    Parameters
+    ----------
+    parts : sequence of Settled
+        At least one.
+    """
+    return Settled(*(np.concatenate([getattr(one, name) for one in parts], axis=-1) for name in _FIELDS))
+
 
 class Rounds:
     """Solver of the cases of a layout.
@@ -81,7 +101,9 @@ class Rounds:
         start_v = np.concatenate((rated_v, np.zeros((len(self.layout.branches.diodes), 1))))
         return np.repeat(start_v, columns, axis=1)
 
-    def run(self, state: Ints, case: Ints, starts_v: list[Floats]) -> tuple[Settled, list[Floats]]:
+    def run(
+        self, state: Ints, case: Ints, starts_v: list[Floats], most_rounds: int = MOST_ROUNDS
+    ) -> tuple[Settled, list[Floats]]:
         """Settle cases.
 
         Parameters
@@ -90,6 +112,8 @@ class Rounds:
             Of each column.
         starts_v : list of array of float
             Voltages of lamps and junctions to start from, by round of the relays, a column a case [V].
+        most_rounds : int
+            Steps of Newton's method after which a case counts as not settled.
 
         Returns
         -------
@@ -107,7 +131,7 @@ class Rounds:
             wired = Wired(
                 self.layout, self.settings, state[active], case[active], now.pulled[:, active], now.blown[:, active]
             )
-            found_v, across_v, settled = self._newton(wired, bent_v[:, active])
+            found_v, across_v, settled = self._newton(wired, bent_v[:, active], most_rounds)
             fork_v[:, active], bent_v[:, active] = found_v, across_v
             now_a = self.bent.current_a(across_v) * wired.alive_bent
             bent_a[:, active], chain_a = now_a, wired.chain_a(found_v)
@@ -135,7 +159,7 @@ class Rounds:
         share: Floats = np.abs(wired.currents_a(self.fuses, fork_v, chain_a)) / self.rating_a
         return share
 
-    def _newton(self, wired: Wired, start_v: Floats) -> tuple[Floats, Floats, Bools]:
+    def _newton(self, wired: Wired, start_v: Floats, most_rounds: int) -> tuple[Floats, Floats, Bools]:
         """Voltages of forks and over lamps and junctions, and which cases settled."""
         layout, shape, bent, late = self.layout, self.layout.shape, self.bent, self.layout.shape.first_late
         lamps, rated_v = bent.lamps, bent.rated[0]
@@ -148,7 +172,7 @@ class Rounds:
         left, idle, best_a = np.arange(wired.columns), np.zeros(wired.columns, np.int64), np.full(wired.columns, np.inf)
         old_v = start_v
         old_a = bent.current_a(old_v)
-        for _ in range(MOST_ROUNDS):
+        for _ in range(most_rounds):
             slope_s = np.where(alive, bent.slope_s(old_v), 0.0)
             push_a = np.where(alive, old_a, 0.0) - slope_s * old_v
             now_s = np.empty((len(edge_s), len(left)))

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from circuits.network.branches import Bools, Ints
+from circuits.network.branches import Bools
 from circuits.network.laws import Floats
 
 MOST_EARLY = 4
@@ -29,8 +29,8 @@ class _Step:
 
     node: int
     edges: slice
-    neighbours: Ints
-    fills: tuple[Ints, ...]
+    neighbours: tuple[int, ...]
+    fills: tuple[tuple[int, ...], ...]
 
 
 class Shape:
@@ -78,11 +78,10 @@ class Shape:
     def _step(self, node: int, near: list[int]) -> _Step:
         rows = [self._row[node, other] for other in near]
         fills = tuple(
-            np.array([self._row[one, other] for other in near[place + 1 :]], dtype=np.int64)
-            for place, one in enumerate(near[:-1])
+            tuple(self._row[one, other] for other in near[place + 1 :]) for place, one in enumerate(near[:-1])
         )
         edges = slice(rows[0], rows[-1] + 1) if rows else slice(0, 0)
-        return _Step(node, edges, np.array(near, dtype=np.int64), fills)
+        return _Step(node, edges, tuple(near), fills)
 
     def edge(self, one: int, other: int) -> int:
         """Row of the edge between two nodes; KeyError where there is none."""
@@ -104,17 +103,20 @@ class Shape:
         """
         for step in self.steps[first:last]:
             own_s = edge_s[step.edges]
-            per_s = 1.0 / (own_s.sum(axis=0) + TINY)
-            share = own_s * per_s
+            per_s = TINY + own_s[0] if len(own_s) else TINY
+            for other_s in own_s[1:]:
+                per_s += other_s
+            per_s = 1.0 / per_s
             for place, rows in enumerate(step.fills):
-                if len(rows) == 1:
-                    edge_s[rows[0]] += own_s[place] * share[place + 1]
-                else:
-                    edge_s[rows] += own_s[place] * share[place + 1 :]
-            own_s[:] = share
+                shared = own_s[place] * per_s
+                for row, other_s in zip(rows, own_s[place + 1 :], strict=True):
+                    edge_s[row] += shared * other_s
+            own_s *= per_s
             if put_a is not None:
-                put_a[step.neighbours] += share * put_a[step.node]
-                put_a[step.node] *= per_s
+                node_a = put_a[step.node]
+                for neighbour, share in zip(step.neighbours, own_s, strict=True):
+                    put_a[neighbour] += share * node_a
+                node_a *= per_s
 
     def give_back(self, edge_s: Floats, volt_v: Floats, first: int = 0, last: int | None = None) -> Floats:
         """Voltages of the nodes taken out, in place of what ``take_out`` left in ``put_a``, the last one first [V].
@@ -128,8 +130,10 @@ class Shape:
         """
         volt_v[self.reference] = 0.0
         for step in reversed(self.steps[first:last]):
-            if len(step.neighbours):
-                volt_v[step.node] += np.einsum("ij,ij->j", edge_s[step.edges], volt_v[step.neighbours])
+            node_v = volt_v[step.node]
+            for neighbour, share in zip(step.neighbours, edge_s[step.edges], strict=True):
+                if neighbour != self.reference:
+                    node_v += share * volt_v[neighbour]
         return volt_v
 
     def joined(self, edge_s: Floats) -> Bools:
@@ -137,8 +141,8 @@ class Shape:
         reached = np.zeros((self.nodes, edge_s.shape[1]))
         reached[self.reference] = 1.0
         for step in reversed(self.steps):
-            if len(step.neighbours):
-                reached[step.node] = np.einsum("ij,ij->j", edge_s[step.edges], reached[step.neighbours])
+            for neighbour, share in zip(step.neighbours, edge_s[step.edges], strict=True):
+                reached[step.node] += share * reached[neighbour]
         joined: Bools = reached > 0.5  # a share of all ways: either all of them end at the reference, or none does
         return joined
 
