@@ -8,8 +8,15 @@ from django.template.loader import render_to_string
 
 from circuits.planning.edits import Changed
 from circuits.planning.grid import row_data, words
-from circuits.planning.listing import CIRCUITS, RUNS, Listing
-from circuits.planning.results import bundle_result, circuit_result, findings_by_circuit, totals
+from circuits.planning.listing import CAVITIES, CIRCUITS, CONNECTORS, RUNS, Listing
+from circuits.planning.results import (
+    bundle_result,
+    cavity_results,
+    circuit_result,
+    connector_results,
+    findings_by_circuit,
+    totals,
+)
 from circuits.planning.rules import rules_stamp
 from circuits.planning.sized_cache import SIZED
 from circuits.planning.store import LoadedPlan, load, size_loaded
@@ -18,7 +25,7 @@ from circuits.sized import SizedPlan
 
 
 def results(listing: Listing, names: dict[str, int], sized: SizedPlan, drawn: dict[str, str]) -> dict[int, Any]:
-    """What stands beside each row, by row id; ``names`` gives the ids of circuits by name, of runs by index."""
+    """What stands beside each row, by row id; ``names`` gives their ids as ``row_names`` does."""
     if listing is CIRCUITS:
         findings = findings_by_circuit(sized)
         return {
@@ -29,13 +36,16 @@ def results(listing: Listing, names: dict[str, int], sized: SizedPlan, drawn: di
     if listing is RUNS:
         bundles = {str(bundle.run): bundle for bundle in sized.bundles}
         return {row_id: bundle_result(bundles.get(index)) for index, row_id in names.items()}
+    if listing in (CONNECTORS, CAVITIES):
+        told = connector_results(sized) if listing is CONNECTORS else cavity_results(sized, drawn)
+        return {row_id: told[name] for name, row_id in names.items() if name in told}
     return {}
 
 
 def row_names(listing: Listing, rows: Any) -> dict[str, int]:
-    """Ids of rows by what results call them: a circuit by its name, a run by its index."""
-    if listing is CIRCUITS:
-        return {row.name: row.pk for row in rows}
+    """Ids of rows by what results call them: a run by its index, others by their name."""
+    if listing.key:
+        return {str(row): row.pk for row in rows}
     return {str(index): row.pk for index, row in enumerate(rows)}
 
 

@@ -20,8 +20,8 @@ FIGURES = {
     "circuits": (("Current", 8), ("Wire", 22), ("Fuse", 5), ("Drop", 10)),
     "runs": (("Wires", 6), ("Bundle", 7), ("Covering", 8)),
     "zones": (),
-    "connectors": (),
-    "cavities": (),
+    "connectors": (("Used", 9),),
+    "cavities": (("Wire", 20),),
     "mountings": (),
     "positions": (),
 }

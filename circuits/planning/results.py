@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from dataclasses import dataclass
 from typing import Any
 
@@ -102,6 +102,28 @@ def bundle_result(bundle: Bundle | None) -> dict[str, Any]:
         return {"figures": [["unused"], [], []], "findings": []}
     covering = f"{bundle.covering_mm:g} mm" if bundle.covering_mm else ""
     return {"figures": [[str(len(bundle.wires))], [f"{bundle.diameter_mm:.1f} mm"], [covering]], "findings": []}
+
+
+def connector_results(sized: SizedPlan) -> dict[str, dict[str, Any]]:
+    """What the grid shows beside each connector, by name: cavities that are used, of those the body has."""
+    plan = sized.wiring.plan
+    used = Counter(cavity.connector for cavity in plan.cavities if cavity.circuit)
+    listed = Counter(cavity.connector for cavity in plan.cavities)
+    found = {one.name: f"{used[one.name]} of {one.ways or listed[one.name]}" for one in plan.connectors}
+    return {name: {"figures": [[text]], "findings": []} for name, text in found.items()}
+
+
+def cavity_results(sized: SizedPlan, drawn: dict[str, str]) -> dict[str, dict[str, Any]]:
+    """What the grid shows beside each cavity, by connector and label: its wire's colour and size."""
+    seated: dict[str, Figure] = {}
+    for wire in sized.wires:
+        for end in (wire.wire.start, wire.wire.end):
+            colour = wire.wire.colour
+            stroke: Figure = [_draw(drawn, f"wire {colour}", wire_stroke(colour))] if colour else []
+            if end.connector:
+                seated.setdefault(f"{end.connector} {end.cavity}", [*stroke, wire.conductor.label])
+    named = (f"{cavity.connector} {cavity.label}" for cavity in sized.wiring.plan.cavities)
+    return {name: {"figures": [seated.get(name, [])], "findings": []} for name in named}
 
 
 def _draw(drawn: dict[str, str], name: str, html: Any) -> list[str]:

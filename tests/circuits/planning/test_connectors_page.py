@@ -62,6 +62,16 @@ def test_swaps_are_told_with_what_meets_and_cures(van: PlanRow) -> None:
     assert "Key fan plug as A and horn plug as B." in html
 
 
+def test_grids_tell_the_wire_of_each_cavity_and_how_full_a_body_is(van: PlanRow) -> None:
+    context = client_of("office").get(page_of(van)).context
+    cavities = {" ".join(row["cells"][:2]): row["result"]["figures"] for row in context["cavities"]["rows"]}
+    wire = next(one for one in size_plan(VAN).wires if one.wire.end.seat == "horn plug cavity 1")
+    assert cavities["horn plug 1"] == [[[f"wire {wire.wire.colour}"], wire.conductor.label]]
+    assert cavities["buzzer leads volume"] == [[]]
+    bodies = {row["cells"][0]: row["result"]["figures"] for row in context["connectors"]["rows"]}
+    assert (bodies["C1"], bodies["buzzer leads"]) == ([["25 of 28"]], [["2 of 3"]])
+
+
 def test_page_costs_the_same_queries_at_any_size(van: PlanRow) -> None:
     bare = create_plan(title="bare", plan=replace(VAN, connectors=(), cavities=()), by="owner")
     client = client_of("office")
