@@ -13,6 +13,7 @@ from django.urls import reverse
 
 from shop.floor.models import HoursEntry, Tap
 from shop.proof.services import make_sheet
+from tests.servers.cable import Cable
 from tests.shop.floor import cast
 
 STATIC = Path("shop/static/shop")
@@ -30,7 +31,15 @@ def test_worker_is_bound_to_the_jobs_and_talks_to_this_site_alone(client: Client
 
 
 @pytest.fixture
-def phone(browser: Any, live_server: Any) -> Iterator[Any]:
+def cable(live_server: Any) -> Iterator[Cable]:
+    """What joins the phone to the shop."""
+    cable = Cable(live_server.thread.host, live_server.thread.port)
+    yield cable
+    cable.remove()
+
+
+@pytest.fixture
+def phone(browser: Any, cable: Cable) -> Iterator[Any]:
     """A phone whose service workers run, with nobody logged in."""
     context = browser.new_context(viewport={"width": 390, "height": 844}, service_workers="allow")
     context.set_default_timeout(10_000)
@@ -39,22 +48,22 @@ def phone(browser: Any, live_server: Any) -> Iterator[Any]:
 
 
 @pytest.mark.django_db(transaction=True)
-def test_work_opens_without_a_network_and_what_is_pressed_is_sent_later(phone, live_server):
+def test_work_opens_without_a_network_and_what_is_pressed_is_sent_later(phone, cable):
     job, tessa = cast.booked_job(), cast.member("tessa", "owner")
     tessa.set_password("spare-fuse-box")
     tessa.save()
     make_sheet(job=job, by=tessa, at=cast.hour(0))
     pull = cast.package(job, "pull", "front")
-    package = live_server.url + reverse("floor:package", args=[job.pk, pull.pk])
-    work, proof = (live_server.url + reverse(name, args=[job.pk]) for name in ("floor:work", "proof:proof"))
-    log_in(phone, live_server.url)
-    phone.goto(live_server.url + reverse("billing:money", args=[job.pk]))
+    package = cable.url + reverse("floor:package", args=[job.pk, pull.pk])
+    work, proof = (cable.url + reverse(name, args=[job.pk]) for name in ("floor:work", "proof:proof"))
+    log_in(phone, cable.url)
+    phone.goto(cable.url + reverse("billing:money", args=[job.pk]))
     phone.goto(work)
     phone.wait_for_selector("html[data-fetched-ahead=all]")
-    phone.goto(live_server.url + reverse("jobs:job", args=[job.pk]))
-    phone.goto(live_server.url + reverse("billing:money", args=[job.pk]))
+    phone.goto(cable.url + reverse("jobs:job", args=[job.pk]))
+    phone.goto(cable.url + reverse("billing:money", args=[job.pk]))
 
-    phone.context.set_offline(True)
+    cable.pull()
     phone.goto(proof)
     phone.get_by_text("No network: this sheet is as it was").wait_for()
     phone.goto(package)
@@ -64,10 +73,11 @@ def test_work_opens_without_a_network_and_what_is_pressed_is_sent_later(phone, l
     phone.goto(work)  # the phone goes on being used, closed and opened
     phone.get_by_text("not sent yet: 1").wait_for()
     with pytest.raises(Exception, match="ERR_"):
-        phone.goto(live_server.url + reverse("billing:money", args=[job.pk]))
+        phone.goto(cable.url + reverse("billing:money", args=[job.pk]))
     assert not Tap.objects.exists()
 
-    phone.context.set_offline(False)
+    cable.plug()
+    phone = closed_and_opened(phone)
     phone.goto(work)
     phone.get_by_text("You are on").wait_for()
     assert HoursEntry.objects.get().package == pull
@@ -80,6 +90,13 @@ def test_work_opens_without_a_network_and_what_is_pressed_is_sent_later(phone, l
     phone.get_by_role("button", name="Log out").click()
     phone.wait_for_url("**/log-in/**")
     phone.wait_for_function("async () => (await caches.keys()).length === 0")
+
+
+def closed_and_opened(phone: Any) -> Any:
+    """A page anew: a browser goes on trying the one that failed."""
+    again = phone.context.new_page()
+    phone.close()
+    return again
 
 
 def log_in(phone: Any, url: str) -> None:

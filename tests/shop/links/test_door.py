@@ -24,7 +24,7 @@ from tests.shop.links.conftest import DAY, job_for
 
 LETTERS = string.ascii_letters + string.digits + "-_"
 DOORS = {"links:open", "links:accept", "links:accept_change", "links:paper"}
-OPEN_TO_ANYONE = {"people:log_in", *DOORS}
+OPEN_TO_ANYONE = {"people:log_in", "floor:worker", *DOORS}
 
 
 def addresses(patterns, space=""):
