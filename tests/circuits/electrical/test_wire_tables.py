@@ -52,7 +52,8 @@ def test_a_hot_run_is_shorter_for_the_same_drop_as_worked():
 def test_a_circular_mil_is_a_strand_of_one_mil():
     """US Navy NEETS module 4: 19 strands of 4 mil are 304 circular mils."""
     assert float(worked("WE067")["expected_output"]) == 19 * 4**2
-    assert 304 * CIRCMIL_MM2 / 19 == pytest.approx(0.7853981634 * 0.1016**2, rel=1e-6)
+    strand_mm2 = 304 * CIRCMIL_MM2 / 19
+    assert strand_mm2 == pytest.approx(0.7853981634 * 0.1016**2, rel=1e-6)
 
 
 @pytest.mark.parametrize(("nominal_v", "system_v"), [("14", 12.0), ("28", 24.0)])
