@@ -150,6 +150,7 @@ def _row(scope: Scope, wire: SizedWire, source: KitLine | None) -> CutRow:
 def _end(scope: Scope, wire: SizedWire, end: End) -> CutEnd:
     area_mm2 = wire.conductor.area_mm2
     device = end.seat if end.lands is Lands.CONNECTOR else " ".join(filter(None, [end.device, end.terminal]))
+    device = device.removesuffix(f" at {end.place}")  # the place stands before it
     if end.seat and end.lands is not Lands.CONNECTOR:
         device = f"{device}, {end.seat}"
     if is_spliced(end):

@@ -127,7 +127,7 @@ class Drawn:
         How much more or less, for people.
     is_more : bool
     circuits : tuple of str
-        Behind it; empty where the whole loom is.
+        That came or went with it, else those behind it; empty where the whole loom is.
     """
 
     kind: str
@@ -141,9 +141,10 @@ def drawn_since(agreed: Iterable[DemandLine], drawn: Iterable[DemandLine]) -> tu
 
     Examples
     --------
+    >>> from dataclasses import replace
     >>> line = DemandLine("J-1", Kind("relay"), "", 2, ("horn",), date(2026, 3, 2))
     >>> drawn_since([line], [replace(line, amount=5, circuits=("fan", "horn"))])
-    (Drawn(kind='relay', says='3 pc', is_more=True, circuits=('fan', 'horn')),)
+    (Drawn(kind='relay', says='3 pc', is_more=True, circuits=('fan',)),)
     """
     before = {(line.kind.key, line.cut): line for line in agreed}
     after = {(line.kind.key, line.cut): line for line in drawn}
@@ -157,7 +158,8 @@ def drawn_since(agreed: Iterable[DemandLine], drawn: Iterable[DemandLine]) -> tu
             one = new or old
             assert one is not None
             amounts[one.kind.key] = amounts.get(one.kind.key, 0) + more
-            behind.setdefault(one.kind.key, set()).update(one.circuits)
+            both = set(old.circuits if old else ()), set(new.circuits if new else ())
+            behind.setdefault(one.kind.key, set()).update((both[0] ^ both[1]) or both[1])
             measures[one.kind.key] = one.kind.measure
     return tuple(
         Drawn(kind, in_words(measures[kind], abs(more)), more > 0, tuple(sorted(behind[kind])))

@@ -20,6 +20,8 @@ from estimating.purchasing.rules_store import pairs_of, settings_of
 from estimating.stock.forms import MaterialChoice
 from estimating.stock.kinds import measure_of, whole
 
+MONEY_OF_SUPPLIER = ("min_order", "carriage", "carriage_free_from")
+
 
 class SupplierForm(forms.ModelForm):
     """A supplier and their terms."""
@@ -29,15 +31,20 @@ class SupplierForm(forms.ModelForm):
         fields = (
             "name", "address", "email", "phone", "account", "min_order", "carriage", "carriage_free_from", "is_used",
         )  # fmt: skip
+        labels = {"min_order": "Least order"}
         widgets = {"address": forms.Textarea(attrs={"rows": 3})}
 
     def __init__(self, *args: Any, currency: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.currency = currency
+        for name in MONEY_OF_SUPPLIER:
+            amount = self.initial.get(name)
+            if amount is not None and amount == rounded(amount := Decimal(amount), currency):
+                self.initial[name] = rounded(amount, currency)
 
     def clean(self) -> dict[str, Any]:
         data: dict[str, Any] = super().clean() or {}
-        for name in ("min_order", "carriage", "carriage_free_from"):
+        for name in MONEY_OF_SUPPLIER:
             amount = data.get(name)
             if amount is not None and amount != rounded(amount, self.currency):
                 self.add_error(name, f"whole in the smallest coin of {self.currency} is expected")

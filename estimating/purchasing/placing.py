@@ -20,7 +20,7 @@ from estimating.purchasing.week_store import Planning, planning_of
 from estimating.quotes.frozen import to_data
 from estimating.quotes.numbering import next_number
 from estimating.quotes.rules import RefusedError
-from estimating.stock.kinds import whole
+from estimating.stock.kinds import natural, whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +76,7 @@ def _order(
         made_by=by,
     )
     offers = OfferRow.objects.in_bulk([int(line.offer) for line in planned.lines])
-    for line in planned.lines:
+    for line in sorted(planned.lines, key=lambda line: natural(line.kind)):
         offer = offers[int(line.offer)]
         lines[line.offer] = OrderLineRow.objects.create(
             order=order,

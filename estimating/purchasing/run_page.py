@@ -9,6 +9,7 @@ from decimal import Decimal
 from estimating.buying.purchase import CutPiece, OrderLine, PurchasePlan, SupplierOrder, Unmet
 from estimating.purchasing.models import OfferRow, RunRow
 from estimating.purchasing.record import read_plan
+from estimating.stock.kinds import natural
 
 CURES = 2
 """How many cures of an unmet need are shown."""
@@ -100,7 +101,13 @@ def _cut_m(piece: CutPiece) -> float:
 
 
 def _order(order: SupplierOrder, offers: dict[int, OfferRow]) -> OrderShown:
-    return OrderShown(order, tuple(_line(line, offers.get(int(line.offer))) for line in order.lines))
+    return OrderShown(
+        order,
+        tuple(
+            _line(line, offers.get(int(line.offer)))
+            for line in sorted(order.lines, key=lambda line: natural(line.kind))
+        ),
+    )
 
 
 def _line(line: OrderLine, offer: OfferRow | None) -> LineShown:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import ROUND_CEILING, Decimal
 
 from circuits.electrical.conductors import conductor
@@ -98,6 +99,17 @@ def whole(measure: Measure, quantity: Decimal | float) -> int:
     exact = quantity if isinstance(quantity, Decimal) else Decimal(repr(quantity))
     scaled = exact if measure is Measure.PARTS else exact * MM_PER_M
     return int(scaled.to_integral_value(ROUND_CEILING))
+
+
+def natural(text: str) -> tuple[tuple[bool, int, str], ...]:
+    """Sorts words with numbers in them as people do.
+
+    Examples
+    --------
+    >>> sorted(["fuse 10 A", "fuse 7.5 A", "fuse 2 A"], key=natural)
+    ['fuse 2 A', 'fuse 7.5 A', 'fuse 10 A']
+    """
+    return tuple((part.isdigit(), int(part) if part.isdigit() else 0, part) for part in re.split(r"(\d+)", text))
 
 
 def in_words(measure: Measure | str, amount: int) -> str:

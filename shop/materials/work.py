@@ -9,6 +9,7 @@ from datetime import date, timedelta
 from estimating.purchasing.demand import DemandLine, JobAhead
 from estimating.purchasing.kits import Kit, kits_of
 from estimating.purchasing.week_store import demand_of
+from estimating.stock.kinds import natural
 from shop.jobs.models import Job, Stage
 
 LIKELY = (Stage.SURVEY, Stage.QUOTED)
@@ -106,7 +107,11 @@ def need_lines(demand: tuple[DemandLine, ...], kits: Iterable[Kit] = ()) -> tupl
     together: dict[tuple[date, str], list[DemandLine]] = {}
     for line in demand:
         together.setdefault((line.needed_by, line.kind.key), []).append(line)
-    return tuple(_need_line(*key, together[key], here, coming) for key in sorted(together))
+    return tuple(_need_line(*key, together[key], here, coming) for key in sorted(together, key=_day_then_kind))
+
+
+def _day_then_kind(key: tuple[date, str]) -> tuple[date, object]:
+    return key[0], natural(key[1])
 
 
 Reserved = dict[tuple[str, str, str], int]

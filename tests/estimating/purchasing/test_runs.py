@@ -206,7 +206,7 @@ def test_the_page_asks_again_while_a_run_works_and_once_over_is_drawn_anew(offic
     run = started(job)
     address = reverse("purchasing:run", args=[run.pk])
     page = office.get(address).content.decode()
-    assert 'hx-trigger="every 1s"' in page
+    assert 'hx-trigger="every 500ms"' in page
     part = office.get(address, headers={"HX-Request": "true"})
     assert "<html" not in part.content.decode()
     assert office.post(reverse("purchasing:stop_run", args=[run.pk])).status_code == 302
