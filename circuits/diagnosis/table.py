@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -46,9 +46,9 @@ class Table:
     built: PlanNetwork
     cases: tuple[tuple[Fault, ...], ...]
     base: Table | None = None
-    _kept: dict[Setup, Predicted] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
+        self._kept: dict[Setup, Predicted] = {}
         loads = self.built.branches.network.loads
         self._load = {load.name: number for number, load in enumerate(loads)}
         self._fuse = {name: number for number, name in enumerate(fuses_of(self.built))}
