@@ -41,7 +41,7 @@ def test_pages_have_no_violations(live_shop: Any, size: str, scheme: str) -> Non
         "panel": reverse("planning:panel", args=[row.pk]),
         "connectors": reverse("planning:connectors", args=[fitted.pk]),
         "row": reverse("planning:row", args=[fitted.pk, "connectors", fitted.connectors.all()[0].pk]),
-        "supply": reverse("planning:supply", args=[row.pk]),
+        "supply": reverse("planning:supply", args=[fitted.pk]),
         "power": reverse("planning:power", args=[row.pk]) + "?set=ignition=run&rank=grounds",
         "sheet": reverse("planning:sheet", args=[row.pk]),
         "bench": reverse("planning:bench") + BENCH,
