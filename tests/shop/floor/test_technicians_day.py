@@ -176,7 +176,8 @@ def test_a_fault_is_raised_with_a_photo_and_closed_with_a_re_test(phone, tessa, 
     assert not asked, "what is stored is not asked about"
     fault = Fault.objects.get()
     assert (fault.raised_by, fault.circuits, fault.photos.count()) == (tessa, ["horn"], 1)
-    assert page.evaluate("document.querySelector('.photos img').naturalWidth") > 0
+    page.locator(".photos img").scroll_into_view_if_needed()
+    page.wait_for_function("document.querySelector('.photos img').naturalWidth > 0")
 
     page.get_by_label("What was done").fill("new ground ring, horn on")
     page.get_by_label("Reading").fill("11.9 V")
