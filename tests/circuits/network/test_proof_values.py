@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
+import networkx as nx
 import pytest
+from hypothesis import given, settings
 
 from circuits.electrical.sizing import size_plan
 from circuits.network.expected import in_ampere, in_ohm
 from circuits.network.proof_values import ProofValues
+from circuits.network.solve import solve
 from circuits.plan import Circuit, Kind, Plan, Run, Vehicle
 from circuits.sheets import STARTERS, load_starter
+from tests.circuits.looms import woven_plans
 
 
 def values(*circuits: Circuit) -> ProofValues:
@@ -66,6 +71,25 @@ def test_volts_fall_along_a_circuit_that_is_on_and_are_nought_behind_its_open_sw
     assert min(abs(value) for value in off.values() if value is not None) < 1e-3
 
 
+def test_ohms_are_the_resistance_distance_of_the_graph():
+    """Against networkx (Klein and Randic 1993), over every part that an ohmmeter sees."""
+    heater = Circuit("pane", "rear", "battery", "panel", "pane", ("tail", "dash"), Kind.HEATER, load_a=10.0)
+    found = values(heater, replace(LAMPS, feed="battery"))
+    branches = found.built.branches
+    fuse, minus = branches.row["fuse: pane"], branches.node["battery minus"]
+    graph = nx.MultiGraph()
+    for row in range(len(branches.start)):
+        part = branches.names[row]
+        if row != fuse and part != "battery":
+            siemens = branches.conductance_s[row]
+            if row in branches.lamps:
+                siemens = 10.0 * 10.0 / 144.0  # ten times that of 10 W at 12 V
+            graph.add_edge(int(branches.start[row]), int(branches.end[row]), ohm=1.0 / siemens)
+    island = graph.subgraph(nx.node_connected_component(nx.Graph(graph), minus))
+    distance = nx.resistance_distance(island, int(branches.end[fuse]), minus, weight="ohm")
+    assert found.ohms.output("pane").value == pytest.approx(distance, rel=1e-2)
+
+
 @pytest.mark.parametrize("key", STARTERS)
 def test_every_expected_value_of_a_starter_plan_lies_within_its_tolerance(key):
     found = ProofValues(size_plan(load_starter(key)))
@@ -77,6 +101,29 @@ def test_every_expected_value_of_a_starter_plan_lies_within_its_tolerance(key):
     assert len(known) > len(told) / 2
     assert all(one.low <= one.value <= one.high for one in known)
     assert all(one.basis for one in told)
+
+
+@settings(max_examples=15)
+@given(plan=woven_plans())
+def test_any_plan_reads_within_its_own_tolerance_and_as_its_power_says(plan):
+    """Least, likely and most are in order; with loads out a line never reads less than with loads in."""
+    found = ProofValues(size_plan(plan))
+    for one in found.plan.circuits:
+        for fuse in filter(None, (one.fuse if one.wires else None,)):
+            loaded, bare = found.ohms.output(fuse.name), found.ohms.output(fuse.name, loads_in=False)
+            assert bare.value is not None
+            if loaded.value is not None:
+                assert loaded.low <= loaded.value <= loaded.high
+                assert loaded.value <= bare.value * (1 + 1e-9)
+    names = [one.circuit.name for one in found.plan.circuits if one.wires]
+    for name in names[:6]:
+        solution = solve(found.built.branches, found.positions(name))
+        amps = found.amps(name)
+        loads = [load for load in found.built.branches.network.loads if load.circuit == name]
+        if amps.value is not None:
+            assert amps.value == pytest.approx(sum(abs(solution.load_current_a(load)) for load in loads))
+    for one in found.volts({}):
+        assert one.volts.value is None or one.volts.low <= one.volts.value <= one.volts.high
 
 
 def test_tolerance_of_the_meter_alone():

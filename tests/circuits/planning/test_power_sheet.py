@@ -9,6 +9,8 @@ import pytest
 from django.core.management import call_command
 
 import circuits
+from circuits.sheets import write_json
+from tests.circuits.harness.test_lookalikes import PLAN
 
 SHEET = str(Path(circuits.__file__).parent / "sheets" / "starters" / "pickup")
 
@@ -43,6 +45,17 @@ def test_a_fault_is_a_finding_and_ends_with_1(tmp_path: Path) -> None:
     dangers = [one["danger"] for one in answer["ranked"]["horn on"]]
     assert dangers == sorted(dangers, reverse=True)
     assert dangers[0] > 0
+
+
+def test_look_alikes_and_cavities_are_ranked_by_what_their_swap_does(tmp_path: Path) -> None:
+    sheet, to = tmp_path / "plan.json", tmp_path / "answer.json"
+    sheet.write_bytes(write_json(PLAN))
+    state = "lighting=on"
+    for rank, first in (("look-alikes", "C1 and C2 swapped"), ("two cavities swapped", "two cavities swapped: joint")):
+        call_command("power_sheet", str(sheet), "--state", state, "--rank", rank, "--json", str(to))
+        ranked = json.loads(to.read_text())["ranked"][state]
+        assert ranked[0]["fault"].startswith(first)
+        assert (ranked[0]["danger"] > 0) is (rank == "look-alikes")  # a filament works either way round
 
 
 @pytest.mark.parametrize(

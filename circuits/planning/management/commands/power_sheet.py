@@ -8,7 +8,9 @@ sensible states are answered. ``--fault`` puts a fault in, and may stand several
     "short to a neighbour: horn/1 end & tail/1 end"
     "two cavities swapped: joint at horn/1 end & joint at tail/1 end"
 
-``--rank KIND`` tries every single fault of that kind in each state, and lists what they do, the gravest first.
+``--rank KIND`` tries every single fault of that kind in each state, and lists what they do, the gravest first;
+``--rank look-alikes`` swaps each two connectors that look alike, ``--rank "two cavities swapped"`` each two cavities of
+a connector.
 
 Exit status: 0 nothing is as the plan does not want it; 1 findings of severity error; 2 input that cannot be read or
 output that cannot be written.
@@ -29,6 +31,7 @@ from circuits.cautions import cautions
 from circuits.electrical.sizing import size_plan
 from circuits.errors import LoomwrightError
 from circuits.network.build import PlanNetwork, build_network
+from circuits.network.crossed import look_alikes_swapped, swaps_within
 from circuits.network.elements import NetworkError
 from circuits.network.faults import FaultKind, single_faults, what_if
 from circuits.network.power_sheet import power_sheet, ranked_rows
@@ -39,6 +42,7 @@ from circuits.units import format_current, format_voltage
 
 STATUS_FINDINGS, STATUS_UNREADABLE = 1, 2
 STDOUT = "-"
+LOOK_ALIKES = "look-alikes"
 
 
 class Command(BaseCommand):
@@ -96,8 +100,16 @@ def _answer(built: PlanNetwork, options: dict[str, Any]) -> dict[str, Any]:
 
 
 def _ranked(built: PlanNetwork, state: State, kind: str) -> list[dict[str, Any]]:
-    kinds = [one.value for one in FaultKind]
-    cases = [(fault,) for fault in single_faults(built.branches.network) if fault.kind.value == kind]
+    kinds = [LOOK_ALIKES, *(one.value for one in FaultKind)]
+    if kind == LOOK_ALIKES:
+        swapped = look_alikes_swapped(built, state.positions)
+        names = [f"{pair.first.name} and {pair.second.name} swapped" for pair, _ in swapped]
+        rows = ranked_rows([happening for _, happening in swapped])
+        return [row | {"fault": name} for row, name in zip(rows, names, strict=True)]
+    if kind == FaultKind.SWAPPED:
+        cases = [(fault,) for one in built.plan.wiring.plan.connectors for fault in swaps_within(built, one.name)]
+    else:
+        cases = [(fault,) for fault in single_faults(built.branches.network) if fault.kind.value == kind]
     if not cases:
         raise NetworkError(f"--rank: found {kind!r}, expected one of {', '.join(kinds)} that the plan can have")
     return ranked_rows(what_if(built, state.positions, cases))
