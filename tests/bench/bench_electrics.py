@@ -10,10 +10,12 @@ import sys
 import time
 
 from circuits.electrical.carrying import carrying
+from circuits.electrical.contact_checks import contact_findings
 from circuits.electrical.coordination import largest_outlived_a
 from circuits.electrical.heat_checks import bundle_too_hot, hot_runs
 from circuits.electrical.heating import heat_ampacity_a
 from circuits.electrical.sizing import size_plan, size_wiring
+from circuits.electrical.supply_checks import supply_findings
 from circuits.patterns import expand
 from circuits.plan import FuseFamily
 from circuits.rules import AmpacityBy, BuildRules, SizingRules
@@ -42,6 +44,7 @@ def main() -> int:
     line("sizing and checks", median_ms(lambda: size_wiring(wiring, rules)))
     table = BuildRules(SizingRules(ampacity_by=AmpacityBy.TABLE))
     line("the same by table alone", median_ms(lambda: size_wiring(wiring, table)))
+    line("supply and contacts", median_ms(lambda: (*supply_findings(sized), *contact_findings(sized))))
     line("heat in bundles", median_ms(lambda: _bundles(plan, sized)))
     line("one heat balance", _each_ms(lambda: heat_ampacity_a.__wrapped__("14 AWG", 105, 85.0)))
     line("one fuse that a wire outlives", _each_ms(_outlived))
