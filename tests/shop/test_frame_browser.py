@@ -6,6 +6,8 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from django.urls import reverse
 
+from tests.shop.floor.cast import booked_job
+
 PHONE = {"width": 390, "height": 844}
 TARGET_PX = 48
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}
@@ -140,3 +142,24 @@ def test_forced_paper_colours_and_hidden_frame_in_print(live_shop) -> None:
     assert page.evaluate("getComputedStyle(document.querySelector('main')).color") == "rgb(0, 0, 0)"
     assert not page.locator(".cell-sections").is_visible()
     assert not page.get_by_role("link", name="New job").is_visible()
+
+
+def test_a_job_is_found_from_any_sheet_by_keyboard_and_on_a_phone(live_shop) -> None:
+    job = booked_job()
+    page = live_shop.open(reverse("people:staff"))
+    page.keyboard.press("Tab")
+    page.keyboard.press("Tab")
+    page.keyboard.press("Enter")  # the second way past the frame
+    page.keyboard.type("he1970")
+    page.keyboard.press("Enter")
+    page.wait_for_url(f"**{reverse('jobs:job', args=[job.pk])}")
+    page.set_viewport_size(PHONE)
+    page = live_shop.open(reverse("planning:bench"))
+    page.locator(".foot-open").click()
+    box = page.get_by_role("searchbox", name="find a job")
+    size = box.bounding_box()
+    assert size is not None
+    assert size["height"] >= TARGET_PX
+    box.fill("fernwhistle")
+    box.press("Enter")
+    page.wait_for_url(f"**{reverse('jobs:job', args=[job.pk])}")

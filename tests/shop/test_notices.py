@@ -25,7 +25,7 @@ def changed():
 
 
 def pages(job):
-    circuit = CircuitRow.objects.filter(plan=job.plan_id).first()
+    circuit = CircuitRow.objects.filter(plan=job.plan_id)[0]
     return (
         reverse("planning:plan", args=[job.plan_id]),
         reverse("planning:loom", args=[job.plan_id]),
