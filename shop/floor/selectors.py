@@ -36,6 +36,11 @@ class PackageState:
     at_work: tuple[User, ...]
 
     @property
+    def blocked_by(self) -> tuple[str, ...]:
+        """What it waits for other than its turn, in words."""
+        return tuple(waiting.words for waiting in self.waiting if waiting.cause != "order")
+
+    @property
     def earned_min(self) -> float:
         """Estimated minutes of what is ticked; the rest of a package is earned with its last circuit, or evenly."""
         package = self.package
@@ -80,13 +85,15 @@ class WorkState:
 
     @property
     def next_up(self) -> tuple[PackageState, ...]:
-        """Packages in hand or ready, and the first that waits for something other than its turn."""
+        """Packages in hand or ready; then, for each thing other than its turn, the first package that waits for it."""
         live = [state for state in self.packages if state.stand in (Stand.IN_HAND, Stand.READY)]
-        held = [
-            state for state in self.packages
-            if state.stand is Stand.WAITS and any(waiting.cause != "order" for waiting in state.waiting)
-        ]  # fmt: skip
-        return tuple(live or held[:1])
+        held, told = [], {"order", *(waiting.cause for state in live for waiting in state.waiting)}
+        for state in self.packages:
+            causes = {waiting.cause for waiting in state.waiting}
+            if state.stand is Stand.WAITS and causes - told:
+                held.append(state)
+                told |= causes
+        return (*live, *held)
 
 
 @dataclass(frozen=True, slots=True)

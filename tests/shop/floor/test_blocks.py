@@ -6,6 +6,7 @@ from dataclasses import replace
 from datetime import date
 
 import pytest
+from django.urls import reverse
 from django.utils import timezone
 
 from circuits.harness.order import WorkStage
@@ -102,7 +103,7 @@ def test_a_change_holds_its_circuits_until_the_customer_accepts_it(job):
     assert "approval" not in causes(job, "pull", "rear")
 
 
-def test_the_week_names_every_cause(dated, tessa):
+def test_the_week_names_every_cause(client, dated, tessa):
     circuits = (*cast.PLAN.circuits[1:], replace(cast.BEAM, load_w=60.0))
     replace_plan(plan_id=dated.plan_id, plan=replace(cast.PLAN, circuits=circuits), expected_version=1, by="Otto")
     symptom = Symptom(does="chafed through", weight=Weight.DANGER, circuits=("horn",))
@@ -111,6 +112,11 @@ def test_the_week_names_every_cause(dated, tessa):
     said = {waiting.cause for one in state.packages for waiting in one.waiting}
     assert said == {"parts", "approval", "fault", "order"}
     assert all(one.stand is Stand.WAITS for one in state.packages if one.package.stage == "cover")
+    client.force_login(tessa)
+    page = client.get(reverse("floor:week"), {"from": MAY_5.isoformat()}).content.decode()
+    assert "not ordered" in page
+    assert "has not accepted the change to low beam" in page
+    assert "fault 1: chafed through" in page
 
 
 def test_a_week_costs_the_same_for_one_job_and_for_five(dated, tessa, django_assert_max_num_queries):
