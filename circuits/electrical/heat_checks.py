@@ -123,11 +123,14 @@ def _cooler(plan: Plan, hot: HotRun, rules: SizingRules) -> str:
 
 
 def _size_that_cools(plan: Plan, hot: HotRun, rules: SizingRules, circuits: Sequence[str]) -> str:
-    for size in stocked_conductors(rules):
+    def cools(size: Conductor) -> bool:
         heat = bundle_heat(_thickened(hot, size, circuits), hot.ambient_c, plan.runs[hot.run].covering)
-        if max(heat.copper_c) <= rules.insulation_class_c:
-            return size.label
-    return ""
+        return max(heat.copper_c) <= rules.insulation_class_c
+
+    stock = stocked_conductors(rules)
+    if not cools(stock[-1]):
+        return ""  # the thickest makes the least heat: none of the others does
+    return next(size.label for size in stock if cools(size))
 
 
 def _thickened(hot: HotRun, size: Conductor, circuits: Sequence[str]) -> list[Lying]:
