@@ -30,10 +30,10 @@ from circuits.network.many_wired import Settings, Wired
 from circuits.network.operating import HELD_A
 from circuits.network.solve import Solution, solve
 
-FEW_ROUNDS = 8
+FEW_ROUNDS = 6
 """Steps of Newton's method that all columns get; what has not settled by then is gathered and gets more."""
 
-COLUMNS = 1024
+COLUMNS = 3072
 """Operating points side by side: enough to make steps few, few enough to stay in the processor's cache."""
 
 

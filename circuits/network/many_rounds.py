@@ -24,7 +24,7 @@ from circuits.network.operating import (
     eased_junction_v,
     eased_lamp_v,
 )
-from circuits.network.solve import MOST_STEPS
+from circuits.network.solve import ALIKE, MOST_STEPS
 
 MOST_ROUNDS = 60
 """Steps of Newton's method after which a case is left to be solved by itself."""
@@ -241,7 +241,7 @@ class _Standing:
         """Where no relay moved, open the most overloaded fuse if it is beyond the limit; True where one opened."""
         if not len(share):
             return np.zeros(len(columns), dtype=np.bool_)
-        worst = np.argmax(share, axis=0)
+        worst = np.argmax(share >= (1.0 - ALIKE) * share.max(axis=0), axis=0)
         opened: Bools = (share[worst, np.arange(len(columns))] >= limit) & ~moved
         for place in np.flatnonzero(opened).tolist():
             column = int(columns[place])

@@ -20,7 +20,7 @@ MOST_EARLY = 4
 """Neighbours that a node may have to be taken out before its turn: more would tie all of them to each other."""
 
 TINY = 1e-300
-"""Added to sums of conductances, so that a node that nothing leads to divides zero by something."""
+"""Added to sums of conductances; one that is no more than this is of a node that nothing leads to [S]."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -103,10 +103,12 @@ class Shape:
         """
         for step in self.steps[first:last]:
             own_s = edge_s[step.edges]
-            per_s = TINY + own_s[0] if len(own_s) else TINY
+            total_s = own_s[0] + TINY if len(own_s) else np.full(edge_s.shape[1], TINY)
             for other_s in own_s[1:]:
-                per_s += other_s
-            per_s = 1.0 / per_s
+                total_s += other_s
+            per_s = 1.0 / total_s
+            if total_s.min(initial=1.0) <= TINY:
+                per_s[total_s <= TINY] = 0.0
             for place, rows in enumerate(step.fills):
                 shared = own_s[place] * per_s
                 for row, other_s in zip(rows, own_s[place + 1 :], strict=True):

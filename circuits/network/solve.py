@@ -19,6 +19,9 @@ from circuits.units import format_current, format_voltage
 MOST_STEPS = 200
 """Steps of relays and fuses, one after the other, before a state counts as never at rest."""
 
+ALIKE = 1e-9
+"""Share by which two fuses may differ and still be loaded alike: the first of the plan opens, not one by rounding."""
+
 
 @dataclass(frozen=True)
 class Solution:
@@ -143,7 +146,7 @@ def _most_overloaded(branches: Branches, point: Point) -> str | None:
     """The fuse furthest beyond what opens it; None where all hold."""
     rows = branches.fuse_rows
     share = np.abs(point.current_a[rows]) / branches.rating_a[rows]
-    worst = int(np.argmax(share)) if len(rows) else -1
+    worst = int(np.argmax(share >= (1.0 - ALIKE) * np.max(share))) if len(rows) else -1
     return branches.names[rows[worst]] if worst >= 0 and share[worst] >= figure("fuse_opens_share") else None
 
 
