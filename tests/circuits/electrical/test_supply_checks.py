@@ -13,6 +13,7 @@ from circuits.electrical.link_wire import gauge_number, link_wire_of
 from circuits.electrical.parked import rest_v
 from circuits.electrical.sizing import size_plan
 from circuits.electrical.supply import supply
+from circuits.errors import PlanError
 from circuits.findings import Finding
 from circuits.plan import Circuit, Duty, FuseFamily, Kind, Plan, Return, Vehicle
 from circuits.rules import BuildRules, SupplyRules
@@ -169,3 +170,22 @@ def test_link_wire_is_four_numbers_thinner_and_melts_first(label: str):
 
 def test_no_link_wire_is_named_where_none_is_thin_enough():
     assert link_wire_of(conductor("22 AWG")) is None
+
+
+@pytest.mark.parametrize(
+    "changed", [{"usable_share": 0.0}, {"usable_share": 1.1}, {"least_days": -1.0}, {"panel_bus_a": -1.0},
+                {"switch_a": 0.0}, {"key_switch_a": float("inf")}],
+)  # fmt: skip
+def test_rules_that_make_no_sense_are_refused(changed: dict[str, float]):
+    with pytest.raises(PlanError, match=next(iter(changed))):
+        SupplyRules(**changed)
+
+
+def test_a_parked_vehicle_is_not_looked_at_where_no_days_are_asked_for():
+    plan = plan_of(load("alarm", 0.5, kind=Kind.ELECTRONICS))
+    assert not found(plan, "battery-flat-soon", BuildRules(supply=SupplyRules(least_days=0.0)))
+
+
+def test_feeders_from_the_battery_name_the_link_wire_that_would_do():
+    shown = supply(size_plan(plan_of()))
+    assert shown.links["main feed"].protects in {w.conductor.label for w in size_plan(plan_of()).wires}
