@@ -88,9 +88,9 @@ def test_an_alternator_that_gives_too_little_is_told_and_cured_by_the_one_named(
     plan = plan_of(load("amplifier", 55.5, kind=Kind.ELECTRONICS))
     [told] = found(plan, code)
     assert told.figure == "55.5 A"
-    better = replace(plan, vehicle=replace(CAR, **{field: ampere(told)}))
+    better = replace(plan, vehicle=replace(CAR, **{field: ampere(told)}))  # type: ignore[arg-type]
     assert not found(better, code)
-    unknown = replace(plan, vehicle=replace(CAR, **{field: None}))
+    unknown = replace(plan, vehicle=replace(CAR, **{field: None}))  # type: ignore[arg-type]
     assert not found(unknown, code)
 
 
