@@ -113,7 +113,7 @@ JOB_SHEETS = (
     _Entry("Handover", "handover:handover", (), "handover.view_handover"),
 )
 
-_ORDER_PAGES = ("purchasing:order", "purchasing:receive")
+_ORDER_PAGES = ("purchasing:order", "purchasing:order_packs", "purchasing:send_order", "purchasing:receive")
 _SUPPLIER_PAGES = ("purchasing:supplier", "purchasing:new_supplier", "purchasing:offer", "purchasing:new_offer")
 
 MATERIAL_SHEETS = (

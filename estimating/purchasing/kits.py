@@ -16,6 +16,7 @@ from estimating.purchasing.demand import DemandLine
 from estimating.purchasing.models import ReservationRow, SettledRow
 from estimating.purchasing.rules_store import buying_row
 from estimating.quotes.rules import RefusedError
+from estimating.stock.kinds import natural
 from estimating.stock.models import HoldingRow, MaterialRow
 from estimating.stock.services import Act, StockError, issue
 
@@ -117,7 +118,8 @@ class Kit:
         for line in self.lines:
             if line.is_here and not line.is_given_out:
                 together[line.bin, line.given, line.roll].append(line)
-        return tuple(_picked(together[key]) for key in sorted(together))
+        order = sorted(together, key=lambda key: tuple(map(natural, key)))
+        return tuple(_picked(together[key]) for key in order)
 
 
 def _picked(lines: list[KitLine]) -> KitLine:

@@ -19,6 +19,7 @@ from estimating.purchasing.week_store import demand_of
 from estimating.quotes.rules import RefusedError
 from estimating.quotes.store import work_up_plan
 from estimating.stock.kinds import whole
+from estimating.stock.kinds import natural
 from estimating.stock.models import HoldingRow, MovementRow, Reason
 from estimating.stock.services import level_of, scrap
 from tests.estimating.purchasing import cast
@@ -119,7 +120,8 @@ def test_a_kit_whose_roll_was_scrapped_is_not_ready_and_is_planned_again(ready):
 def test_the_pick_list_names_each_bin_and_roll_once(ready):
     picked = kit(ready).to_pick
     places = [(line.bin, line.given, line.roll) for line in picked]
-    assert places == sorted(set(places))
+    assert len(places) == len(set(places))
+    assert places == sorted(places, key=lambda place: tuple(map(natural, place)))
     assert sum(line.amount for line in picked) == sum(ReservationRow.objects.values_list("amount", flat=True))
 
 
