@@ -22,7 +22,9 @@ def supply_findings(sized: SizedPlan) -> Iterator[Finding]:
     sized : SizedPlan
     """
     found = supply(sized)
-    for rule in (feeder_over_fuse, panel_bus_over, charge_lead_small, alternator_short, alternator_short_idle):
+    for rule in (feeder_over_fuse, feeder_over_contact, panel_bus_over, charge_lead_small):
+        yield from rule(found, sized)
+    for rule in (alternator_short, alternator_short_idle):
         yield from rule(found, sized)
     for rule in (battery_flat_soon, key_off_draw, cranking_drop, battery_small_for_starter):
         yield from rule(found, sized)
@@ -54,6 +56,29 @@ def feeder_over_fuse(found: Supply, sized: SizedPlan) -> Iterator[Finding]:
             cure=f"State {whole_a(feed.together_a)} as the load of {feed.name}, its fuse left to be chosen, "
             "or feed some of its circuits another way.",
         )
+
+
+def feeder_over_contact(found: Supply, sized: SizedPlan) -> Iterator[Finding]:
+    """feeder-over-contact: a connector on a feeder's way bears what the plan states, not what may be on together."""
+    rated = {one.name: one.contact_a for one in sized.wiring.plan.connectors if one.contact_a is not None}
+    wires = {one.circuit.name: one.wires for one in sized.circuits} if rated else {}
+    for feed in found.feeds:
+        names = {end.connector for one in wires.get(feed.name, ()) for end in (one.wire.start, one.wire.end)}
+        passed = sorted(names & rated.keys(), key=lambda name: (rated[name] or 0.0, name))
+        if not passed or feed.stated_a is None:
+            continue
+        limit_a = rated[passed[0]] or 0.0
+        if holds(feed.stated_a, limit_a) and not holds(feed.together_a, limit_a):
+            figure, limit = format_current(feed.together_a), format_current(limit_a)
+            yield finding(
+                "feeder-over-contact",
+                feed.name,
+                f"{feed.name}: its loads draw {figure} together, and a contact of {passed[0]} bears {limit}",
+                figure=figure,
+                limit=limit,
+                cure=f"Lead it past {passed[0]}, use contacts that bear {whole_a(feed.together_a)}, "
+                "or feed some of its circuits another way.",
+            )
 
 
 def panel_bus_over(found: Supply, sized: SizedPlan) -> Iterator[Finding]:

@@ -15,6 +15,7 @@ from circuits.electrical.sizing import size_plan
 from circuits.electrical.supply import supply
 from circuits.errors import PlanError
 from circuits.findings import Finding
+from circuits.fittings import Cavity, Connector, Half
 from circuits.plan import Circuit, Duty, FuseFamily, Kind, Plan, Return, Vehicle
 from circuits.rules import BuildRules, SupplyRules
 from tests.circuits.cast import MAIN, RUNS
@@ -63,6 +64,20 @@ def test_a_feeder_whose_loads_open_its_fuse_is_told_and_cured_by_stating_them(fu
     [told] = found(plan, "feeder-over-fuse")
     assert (told.circuit, told.figure) == ("main feed", "60 A")
     assert not found(stated(plan, told), "feeder-over-fuse")
+
+
+def test_a_contact_on_a_feeders_way_is_told_and_cured_by_larger_ones():
+    pair = tuple(
+        Connector(name, "bulkhead", "sealed 6.3", half, 2, mates_with=mate, in_loom=True, contact_a=25.0)
+        for name, half, mate in (("C1", Half.PIN, "C2"), ("C2", Half.SOCKET, "C1"))
+    )
+    cavities = tuple(Cavity(name, "1", "main feed") for name in ("C1", "C2"))
+    plan = Plan(CAR, (), RUNS, (replace(MAIN, load_a=20.0), load("glass", 30.0, kind=Kind.HEATER)), pair, cavities)
+    [told] = found(plan, "feeder-over-contact")
+    assert (told.circuit, told.figure, told.limit) == ("main feed", "30 A", "25 A")
+    larger = replace(plan, connectors=tuple(replace(one, contact_a=ampere(told)) for one in pair))
+    assert not found(larger, "feeder-over-contact")
+    assert not found(replace(plan, connectors=(), cavities=()), "feeder-over-contact")
 
 
 def test_a_bus_bar_beyond_what_the_shop_counts_on_is_told_and_cured_by_another_bar():
