@@ -1,20 +1,20 @@
 """The one door from the finder to the network: what many cases do in many setups, as arrays.
 
-Single faults are solved all at once; pairs, and setups in which something is taken out, one by one.
+Single faults are solved all at once, pairs one by one.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from circuits.diagnosis.seen import Setup
 from circuits.network.behaviour import Showing, showing
-from circuits.network.branches import Bools, Ints
+from circuits.network.branches import Bools, Branches, Ints, compile_branches
 from circuits.network.build import PlanNetwork
-from circuits.network.elements import Part
+from circuits.network.elements import Part, Relay, Switch
 from circuits.network.faults import OPENING, Fault, with_faults
 from circuits.network.laws import Floats
 from circuits.network.many_points import solve_all
@@ -22,6 +22,9 @@ from circuits.network.solve import solve
 
 SHOWN = tuple(Showing)
 """Codes of what is seen of a load: off, dim, on."""
+
+FEW = 3
+"""Points below which solving one by one is quicker than laying the network out for many."""
 
 Cases = Sequence[tuple[Fault, ...]]
 
@@ -77,8 +80,13 @@ def predict(built: PlanNetwork, setups: Sequence[Setup], cases: Cases) -> list[P
     [[2], [0]]
     """
     singles = [number for number, faults in enumerate(cases) if len(faults) <= 1]
-    together = [setup for setup in setups if singles and not setup.removed]
-    found = dict(zip(together, _all_at_once(built, together, [cases[n] for n in singles]), strict=True))
+    found: dict[Setup, _Figures] = {}
+    for removed in dict.fromkeys(setup.removed for setup in setups):
+        together = [setup for setup in setups if setup.removed == removed]
+        branches = _without(built.branches, removed)
+        if branches is not None and len(singles) * len(together) >= FEW:
+            each = _all_at_once(built, branches, together, [cases[number] for number in singles])
+            found |= dict(zip(together, each, strict=True))
     answers = []
     for setup in setups:
         figures = _Figures.empty(built, len(cases))
@@ -124,13 +132,27 @@ class _Figures:
         return self.volt_v, self.floating, self.load_a, self.fuse_a, self.opens
 
 
-def _all_at_once(built: PlanNetwork, setups: Sequence[Setup], cases: Cases) -> Iterator[_Figures]:
+def _without(branches: Branches, removed: tuple[str, ...]) -> Branches | None:
+    """The network with some of its elements taken out; None where one of them is more than one branch.
+
+    A switch that is never closed stands in their place, so that every branch and node keeps its own.
+    """
+    if not removed:
+        return branches
+    elements = {element.name: element for element in branches.network.elements}
+    for name in removed:
+        element = elements.get(name)
+        if element is None or isinstance(element, Relay):
+            return None
+        elements[name] = Switch(name, element.start, element.end, name, (), circuit=element.circuit, part=element.part)
+    return compile_branches(replace(branches.network, elements=tuple(elements.values())))
+
+
+def _all_at_once(built: PlanNetwork, branches: Branches, setups: Sequence[Setup], cases: Cases) -> Iterator[_Figures]:
     """Single faults, by setup."""
-    if not setups:
-        return
     network, fuses = built.branches.network, fuses_of(built)
     points = solve_all(
-        built.branches,
+        branches,
         [dict(setup.positions) for setup in setups],
         [faults[0] if faults else None for faults in cases],
     )

@@ -11,7 +11,7 @@ from circuits.diagnosis.questions import states_asked
 from circuits.diagnosis.seen import Setup
 from circuits.electrical.sizing import size_plan
 from circuits.network.behaviour import Showing, showing
-from circuits.network.faults import with_faults
+from circuits.network.faults import Fault, FaultKind, with_faults
 from circuits.network.solve import solve
 from circuits.sheets import load_starter
 
@@ -43,4 +43,17 @@ def test_every_case_is_as_a_fresh_solve_gives_it(circuit):
             volt_v, shown, opened = fresh(built, state.positions, faults)
             assert np.abs(predicted.volt_v[row] - volt_v).max() < 1e-6, (state.name, faults)
             assert [list(Showing)[code] for code in predicted.shown[row]] == shown, (state.name, faults)
+            assert predicted.opens[row].sum() == len(opened)
+
+
+def test_what_is_taken_out_is_as_an_open_branch():
+    finder = Finder(size_plan(load_starter("open_two_seater")))
+    search = finder.search(frozenset(["low beam left"]), has_neighbours=False)
+    built, cases = search.scope.built, search.table.cases[:30]
+    state = next(state for state in search.scope.states if state.name == "headlamp low")
+    for out in ("fuse: low beam left", built.branches.network.loads[-1].branch):
+        (predicted,) = predict(built, [Setup.of(state.positions, (out,))], cases)
+        for row, faults in enumerate(cases):
+            volt_v, _, opened = fresh(built, state.positions, (*faults, Fault(FaultKind.OPEN_WIRE, out)))
+            assert np.abs(predicted.volt_v[row] - volt_v).max() < 1e-6, (out, faults)
             assert predicted.opens[row].sum() == len(opened)
