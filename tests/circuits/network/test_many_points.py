@@ -14,7 +14,7 @@ from circuits.network.branches import compile_branches
 from circuits.network.build import build_network
 from circuits.network.elements import Lamp, Network, NetworkError, Node, Part, Relay, Resistor, Source, Switch
 from circuits.network.faults import Fault, FaultKind, single_faults, with_faults
-from circuits.network.linear import net_currents_a
+from circuits.network.linear import islands_of, net_currents_a
 from circuits.network.many_points import solve_all
 from circuits.network.solve import solve
 from circuits.network.states import sensible_states
@@ -23,6 +23,19 @@ from tests.circuits.looms import woven_plans
 from tests.circuits.network.made import made_network
 
 SAME_V, SAME_A, HELD_A = 1e-6, 1e-7, 1e-9
+
+
+LEAKY_V = 0.05
+"""Where only a blocked junction leads, 1e-11 A out by rounding are 10 mV over its leak, in ``solve`` too."""
+
+
+def metallic(branches, on):
+    """Nodes that something other than a junction leads to."""
+    kept = on.copy()
+    kept[branches.diodes] = False
+    return ~islands_of(
+        len(branches.network.nodes), branches.start[kept], branches.end[kept], branches.reference
+    ).floating
 
 
 def hold(branches, states, faults, sample=None):
@@ -42,8 +55,10 @@ def hold(branches, states, faults, sample=None):
             continue
         where = (states[at[0]], fault)
         assert np.array_equal(floating[at], alone.point.floating), where
-        off_v = np.abs(volt_v[at] - alone.point.volt_v)[~floating[at]]
-        assert np.max(off_v, initial=0.0) < SAME_V, where
+        off_v = np.where(floating[at], 0.0, np.abs(volt_v[at] - alone.point.volt_v))
+        leads_there = metallic(faulted.branches, alone.on)
+        assert np.max(off_v[leads_there], initial=0.0) < SAME_V, where
+        assert np.max(off_v, initial=0.0) < LEAKY_V, where
         assert np.max(np.abs(current_a[at] - alone.point.current_a[: len(branches.start)])) < SAME_A, where
         assert tuple(np.array(points.relays)[points.pulled[at]]) == tuple(
             name for name in points.relays if name in alone.pulled
@@ -68,7 +83,7 @@ def test_any_plan_with_any_fault_in_any_state_is_solved_as_by_itself(plan, seed)
 def test_a_starter_plan_with_any_fault_is_solved_as_by_itself(starter):
     built = build_network(size_plan(load_starter(starter)))
     states = [state.positions for state in sensible_states(built.plan)]
-    hold(built.branches, [states[1], states[-1]], [None, *single_faults(built.branches.network)], sample=25)
+    hold(built.branches, [states[1], states[-1]], [None, *single_faults(built.branches.network)], sample=15)
 
 
 @pytest.mark.parametrize("seed", range(12))
