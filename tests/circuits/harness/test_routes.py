@@ -46,7 +46,7 @@ def test_the_gentlest_way_counts_hot_and_moving_runs_longer_as_networkx_finds_it
         graph.edges[start, end, number]["length"] = run.length_m * (1 + share)
     router, counted = Router(plan, rules), dict(nx.all_pairs_dijkstra_path_length(graph, weight="length"))
     weights = nx.get_edge_attributes(graph, "length")
-    by_number = {number: weight for (_, _, number), weight in weights.items()}
+    by_number = {edge[-1]: weight for edge, weight in weights.items()}
     for start, end in itertools.permutations(plan.places, 2):
         path = router.path(start, end)
         assert sum(by_number[number] for number in path.runs) == pytest.approx(counted[start][end])

@@ -270,7 +270,9 @@ def test_state_costs_the_same_however_long_the_sheet_is(sheet, tessa, django_ass
 
 
 def test_a_reading_within_its_limit_but_not_as_the_plan_lets_expect_passes_and_asks_for_a_look(sheet, tessa):
-    row = CheckRow.objects.filter(job=sheet, unit="ohm", low__lt=100, most_expected__lt=1000).first()
+    row = CheckRow.objects.filter(job=sheet, unit="ohm", low__lt=100, most_expected__lt=1000)[0]
+    assert row.low is not None
+    assert row.most_expected is not None
     read(sheet, row.key, f"{row.expected} ohm", by=tessa, at=1.0)
     assert not CheckRow.objects.get(pk=row.pk).is_odd
     read(sheet, row.key, f"{row.most_expected * 2} ohm", by=tessa, at=2.0)
