@@ -18,8 +18,7 @@ from estimating.purchasing.receiving import Came, receive
 from estimating.purchasing.week_store import demand_of
 from estimating.quotes.rules import RefusedError
 from estimating.quotes.store import work_up_plan
-from estimating.stock.kinds import whole
-from estimating.stock.kinds import natural
+from estimating.stock.kinds import natural, whole
 from estimating.stock.models import HoldingRow, MovementRow, Reason
 from estimating.stock.services import level_of, scrap
 from tests.estimating.purchasing import cast
