@@ -33,7 +33,8 @@ class Watch:
     elapsed_s : callable
         Seconds since the search began. The default stands still: then only single steps are limited.
     report : callable
-        Called once there is a first plan, and after every round. What it raises ends the search and reaches the caller: so it is cancelled.
+        Called once there is a first plan, and after every round. What it raises ends the search and reaches the
+        caller: so it is cancelled.
     """
 
     elapsed_s: Callable[[], float] = _no_time
