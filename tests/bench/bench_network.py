@@ -7,7 +7,8 @@ bridges, one factorisation, its inverse. The fresh factorisation is the bare one
 The simulator changes one resistance at a time in one session, solves, keeps one voltage, and changes it back: its
 fastest loop. All times are of the processor, user and system, so that what else runs on the machine does not count.
 
-Goals: at least 100 times a fresh factorisation, and 250 times the simulator's loop, each over all faults.
+Goals: at least 100 times a fresh factorisation, and 250 times the simulator's loop, each over all faults. Then a whole
+vehicle with lamps, junctions, relays and fuses (``points_of_a_vehicle.py``).
 """
 
 from __future__ import annotations
@@ -33,6 +34,7 @@ from circuits.network.changes import Change, Joined, Opened, Worsened, changed
 from circuits.network.linear import solve_linear
 from circuits.network.states import sensible_states
 from circuits.network.sweep import Sweep
+from tests.bench import points_of_a_vehicle
 from tests.bench.clock import line
 from tests.bench.made_plan import PULLED, made_plan
 
@@ -166,7 +168,8 @@ def main() -> int:
     print(f"  worst difference from fresh solves {off_v:.1e} V, goal {MOST_OFF_V:g} V")
     _by_size()
     _vehicle()
-    return int(not (factored and simulated and off_v <= MOST_OFF_V))
+    all_points = points_of_a_vehicle.main()
+    return int(not (factored and simulated and off_v <= MOST_OFF_V and all_points))
 
 
 def _goal(ratio: float, goal: float) -> str:
