@@ -40,7 +40,7 @@ _AMBIGUOUS_COMMA = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}(?![0-9])")
 _FOREIGN_UNIT = re.compile(r"[^\W\d_]{1,20}(?: [^\W\d_]{1,20})?")
 _FEET_INCHES = re.compile(r"([0-9]+) ?(?:ft|feet|foot|') ?([0-9]+(?:[.,][0-9]+)?) ?(?:inches|inch|in|''|\")")
 _LOOKALIKES = str.maketrans("\u2212\u2013\u2019\u2032\u201d\u2033", "--''\"\"")
-_MAX_TEXT = 60
+MAX_TEXT = 60
 """No quantity is longer [characters]; keeps hostile text away from the patterns."""
 
 
@@ -102,45 +102,47 @@ _FAHRENHEIT = frozenset(("°F", "F", "degF", "deg F", "f"))
 _CELSIUS = frozenset(("", "°C", "C", "degC", "deg C", "c", "°"))
 
 
-def _tidy(text: str) -> str:
+def tidy(text: str) -> str:
     """Text in one spelling: fullwidth, narrow spaces, µ, Ω, ² and dashes made alike."""
     if text.isascii():
         return text.strip()
     return unicodedata.normalize("NFKC", text.replace("²", "2")).translate(_LOOKALIKES).strip()
 
 
-def _refuse(text: str, expected: str) -> QuantityError:
-    shown = text if len(text) <= _MAX_TEXT else text[:_MAX_TEXT] + "…"
+def refusal(text: str, expected: str) -> QuantityError:
+    """The error to raise for a text that cannot be read."""
+    shown = text if len(text) <= MAX_TEXT else text[:MAX_TEXT] + "…"
     return QuantityError(f"found {shown!r}, expected {expected}", expected=expected)
 
 
-def _split(text: str, expected: str) -> tuple[Decimal, str]:
+def split_number(text: str, expected: str) -> tuple[Decimal, str]:
     """Number and unit of a text; refuses whatever has no number, or one that could mean two."""
-    if len(text) > _MAX_TEXT:
-        raise _refuse(text, expected)
-    match = _NUMBER_UNIT.fullmatch(_tidy(text))
+    if len(text) > MAX_TEXT:
+        raise refusal(text, expected)
+    match = _NUMBER_UNIT.fullmatch(tidy(text))
     if match is None:
-        raise _refuse(text, expected)
+        raise refusal(text, expected)
     number, unit = match.groups()
     if _AMBIGUOUS_COMMA.match(number):
         whole, decimals = number.split(",")
-        raise _refuse(text, f"{expected}; is it {whole}{decimals} or {whole}.{decimals}? Write it without the comma")
+        raise refusal(text, f"{expected}; is it {whole}{decimals} or {whole}.{decimals}? Write it without the comma")
     return Decimal(number.replace(",", ".")), unit.strip()
 
 
-def _finite(value: Decimal, text: str, expected: str) -> float:
+def finite_float(value: Decimal, text: str, expected: str) -> float:
+    """Value as a float; refuses the text it came from where it is too great for one."""
     number = float(value)
     if not math.isfinite(number):
-        raise _refuse(text, expected)
+        raise refusal(text, expected)
     return number
 
 
 def _parse(text: str, dimension: Dimension) -> float:
-    number, unit = _split(text, dimension.expected)
+    number, unit = split_number(text, dimension.expected)
     factor = dimension.factors.get(unit)
     if factor is None:
         return _convert(number, unit, text, dimension)
-    return _finite(number * factor, text, dimension.expected)
+    return finite_float(number * factor, text, dimension.expected)
 
 
 @cache
@@ -155,8 +157,8 @@ def _convert(number: Decimal, unit: str, text: str, dimension: Dimension) -> flo
     """Value of a unit outside the table, by pint. Only plain words reach it: it evaluates expressions."""
     factor = _foreign_factor(unit, dimension.inside) if _FOREIGN_UNIT.fullmatch(unit) else None
     if factor is None:
-        raise _refuse(text, dimension.expected)
-    return _finite(number * factor, text, dimension.expected)
+        raise refusal(text, dimension.expected)
+    return finite_float(number * factor, text, dimension.expected)
 
 
 @lru_cache(maxsize=256)
@@ -179,10 +181,10 @@ def parse_length_m(text: str) -> float:
     >>> parse_length_m("2,30"), parse_length_m("6 ft"), round(parse_length_m("5' 6\""), 4)
     (2.3, 1.8288, 1.6764)
     """
-    match = _FEET_INCHES.fullmatch(_tidy(text)) if len(text) <= _MAX_TEXT else None
+    match = _FEET_INCHES.fullmatch(tidy(text)) if len(text) <= MAX_TEXT else None
     if match:
         inches = Decimal(match[1]) * 12 + Decimal(match[2].replace(",", "."))
-        return _finite(inches * Decimal("0.0254"), text, _LENGTH.expected)
+        return finite_float(inches * Decimal("0.0254"), text, _LENGTH.expected)
     return _parse(text, _LENGTH)
 
 
@@ -314,7 +316,7 @@ def parse_temperature_c(text: str) -> float:
     >>> parse_temperature_c("85"), parse_temperature_c("104 °F"), parse_temperature_c("-40C")
     (85.0, 40.0, -40.0)
     """
-    number, unit = _split(text, _TEMPERATURE.expected)
+    number, unit = split_number(text, _TEMPERATURE.expected)
     if unit in _CELSIUS:
         value = number
     elif unit in _FAHRENHEIT:
@@ -322,50 +324,5 @@ def parse_temperature_c(text: str) -> float:
     elif unit == "K":
         value = number - Decimal("273.15")
     else:
-        raise _refuse(text, _TEMPERATURE.expected)
-    return _finite(value, text, _TEMPERATURE.expected)
-
-
-_SIZE_EXPECTED = "a wire size such as 14 AWG, 1/0 AWG or 2.5 mm²"
-_SQUARE_MM = frozenset(("mm2", "mm^2", "mm", "sq mm", "sq.mm", "sqmm", "qmm"))
-_GAUGE = re.compile(r"#? ?(?:(0{2,4})|([1-4]) ?/ ?0|([0-9]{1,2})) ?(?:awg|ga|gauge|g)\.?")
-_AREA = re.compile(r"([0-9]{1,4}(?:[.,][0-9]{1,4})?|[.,][0-9]{1,4}) ?(?:mm2|mm\^2|mm|sq\.? ?mm|sqmm|qmm)")
-
-
-def parse_area_mm2(text: str) -> float:
-    """Cross-section of a conductor [mm²], from square millimetres.
-
-    Raises ``QuantityError``. A bare number is refused: it could be a gauge.
-
-    Examples
-    --------
-    >>> parse_area_mm2("2.5 mm²"), parse_area_mm2("0,35 mm2")
-    (2.5, 0.35)
-    """
-    number, unit = _split(text, _SIZE_EXPECTED)
-    if unit.lower() not in _SQUARE_MM:
-        raise _refuse(text, _SIZE_EXPECTED)
-    return _finite(number, text, _SIZE_EXPECTED)
-
-
-def parse_size(text: str) -> str:
-    """Canonical label of a wire size: ``14 AWG``, ``1/0 AWG`` or ``2.5 mm²``.
-
-    Whether a table holds that size is not asked here. Raises ``QuantityError``.
-
-    Examples
-    --------
-    >>> parse_size("14awg"), parse_size("00 AWG"), parse_size("2,5mm²"), parse_size("2.50 mm2")
-    ('14 AWG', '2/0 AWG', '2.5 mm²', '2.5 mm²')
-    """
-    tidy = _tidy(text).lower() if len(text) <= _MAX_TEXT else ""
-    gauge, area = _GAUGE.fullmatch(tidy), _AREA.fullmatch(tidy)
-    if gauge and gauge[3] and int(gauge[3]) <= 40:
-        return f"{int(gauge[3]) or '1/0'} AWG"
-    if gauge and not gauge[3]:
-        return f"{gauge[2] or len(gauge[1])}/0 AWG"
-    if area:
-        square_mm = Decimal(area[1].replace(",", "."))
-        if square_mm > 0:
-            return f"{plain(square_mm)} mm²"
-    raise _refuse(text, _SIZE_EXPECTED)
+        raise refusal(text, _TEMPERATURE.expected)
+    return finite_float(value, text, _TEMPERATURE.expected)

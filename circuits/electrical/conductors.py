@@ -44,7 +44,7 @@ def conductor(label: str) -> Conductor:
     Parameters
     ----------
     label : str
-        As ``circuits.units.parse_size`` writes it: ``14 AWG``, ``2.5 mm²``.
+        As ``circuits.wire_sizes.parse_size`` writes it: ``14 AWG``, ``2.5 mm²``.
 
     Raises
     ------

@@ -7,7 +7,8 @@ import math
 from circuits.electrical.conductors import conductor
 from circuits.errors import QuantityError, TableError
 from circuits.sheets.cells import CellError
-from circuits.units import exact, parse_area_mm2, parse_size
+from circuits.units import exact
+from circuits.wire_sizes import parse_area_mm2, parse_size
 
 LEAST_MM2, MOST_MM2 = 0.005, 1000.0
 """Conductors that a vehicle can have [mm²]: 40 AWG is 0.005."""

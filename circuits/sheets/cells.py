@@ -11,7 +11,8 @@ from typing import TypeVar
 from circuits.colours import parse_colour
 from circuits.errors import LoomwrightError, QuantityError
 from circuits.sheets.limits import MAX_CELL_CHARACTERS, MIN_QUANTITY
-from circuits.units import exact, parse_size, parse_voltage_v
+from circuits.units import exact, parse_voltage_v
+from circuits.wire_sizes import parse_size
 
 _Choice = TypeVar("_Choice", bound=StrEnum)
 

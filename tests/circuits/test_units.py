@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from circuits import units
 from circuits.errors import QuantityError
+from circuits.wire_sizes import parse_size
 
 READABLE: list[tuple[Callable[[str], float], str, float]] = [
     (units.parse_length_m, "2.5", 2.5),
@@ -147,7 +148,7 @@ SIZES = [
 
 @pytest.mark.parametrize(("text", "label"), SIZES)
 def test_a_wire_size_has_one_label(text: str, label: str) -> None:
-    assert units.parse_size(text) == label
+    assert parse_size(text) == label
 
 
 @pytest.mark.parametrize(
@@ -155,16 +156,16 @@ def test_a_wire_size_has_one_label(text: str, label: str) -> None:
 )
 def test_what_is_no_wire_size_is_refused(text: str) -> None:
     with pytest.raises(QuantityError, match=r"expected a wire size such as 14 AWG, 1/0 AWG or 2\.5 mm²"):
-        units.parse_size(text)
+        parse_size(text)
 
 
 @given(st.text(max_size=40))
 def test_any_text_is_a_size_or_refused(text: str) -> None:
     try:
-        label = units.parse_size(text)
+        label = parse_size(text)
     except QuantityError:
         return
-    assert units.parse_size(label) == label
+    assert parse_size(label) == label
 
 
 @pytest.mark.parametrize("parse", [units.parse_length_m, units.parse_current_a, units.parse_temperature_c])
@@ -222,10 +223,10 @@ def test_figures_have_sensible_digits_and_a_unit(shown: Callable[[float], str], 
 def test_the_trades_units_are_read_without_building_the_registry() -> None:
     """A grid of a thousand numbers is read on each request; the registry alone takes half a second to build."""
     code = (
-        "import sys; from circuits import units as u\n"
+        "import sys; from circuits import units as u; from circuits.wire_sizes import parse_size\n"
         "for text in ('2.5', '6 ft', '40 cm'): u.parse_length_m(text)\n"
         "for text in ('5', '380 mA', '13,4 A'): u.parse_current_a(text)\n"
-        "u.parse_temperature_c('104 °F'); u.parse_milliohm_ohm('5'); u.parse_size('14 AWG')\n"
+        "u.parse_temperature_c('104 °F'); u.parse_milliohm_ohm('5'); parse_size('14 AWG')\n"
         "sys.exit('pint' in sys.modules)"
     )
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -13,7 +13,7 @@ from circuits.electrical.sizing import size_plan
 from circuits.errors import TableError
 from circuits.plan import Plan
 from circuits.rules import BuildRules, Series, SizingRules
-from circuits.units import parse_size
+from circuits.wire_sizes import parse_size
 from tests.circuits.electrical.published import rows
 from tests.circuits.looms import woven_plans
 

@@ -6,12 +6,13 @@ The database is that of ``LOOMWRIGHT_TEST_DATABASE_URL``; it must be empty.
 from __future__ import annotations
 
 import json
-import threading
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 from functools import partial
 from typing import Any
+
+from tests.servers.races import each_at_once
 
 PEOPLE = 4
 ROUNDS = 3
@@ -19,35 +20,12 @@ TRIES = 5
 
 
 def at_once(*acts: Callable[[], Any]) -> list[str]:
-    """Runs all acts at the same moment, each in a thread of its own; what each came to, in words."""
-    from django.db import connection
-
+    """What each act came to, in the order given."""
     from estimating.quotes.rules import RefusedError
     from shop.handover.rules import RefusedError as NotReleasedError
     from shop.links.rules import ClosedError
 
-    gate, said = threading.Barrier(len(acts)), [""] * len(acts)
-
-    def run(place: int, act: Callable[[], Any]) -> None:
-        gate.wait()
-        try:
-            act()
-            said[place] = "done"
-        except (RefusedError, NotReleasedError):
-            said[place] = "refused"
-        except ClosedError:
-            said[place] = "closed"
-        except Exception as error:  # any other end is a failure of the test
-            said[place] = f"{type(error).__name__}: {error}"
-        finally:
-            connection.close()
-
-    threads = [threading.Thread(target=run, args=item) for item in enumerate(acts)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    return said
+    return each_at_once(*acts, ends={RefusedError: "refused", NotReleasedError: "refused", ClosedError: "closed"})
 
 
 def main() -> dict[str, Any]:

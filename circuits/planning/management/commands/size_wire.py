@@ -27,10 +27,10 @@ from circuits.units import (
     parse_length_m,
     parse_percent,
     parse_power_w,
-    parse_size,
     parse_temperature_c,
     parse_voltage_v,
 )
+from circuits.wire_sizes import parse_size
 
 STATUS_FINDINGS = 1
 STATUS_UNREADABLE = 2
