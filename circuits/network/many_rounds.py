@@ -138,7 +138,7 @@ class Rounds:
             breach_a[active] = np.where(settled, wired.breach_a(found_v, chain_a, now_a), np.inf)
             rounds_v.append(bent_v.copy())
             moved = now.follow(active, self._asked(wired, found_v, chain_a, now.pulled[:, active]))
-            opened = now.open(active, moved, self._loaded(wired, found_v, chain_a), self.opens_at)
+            opened = now.blow(active, moved, self._loaded(wired, found_v, chain_a), self.opens_at)
             if len(starts_v) > 1:
                 start_v = starts_v[min(step + 1, len(starts_v) - 1)]
                 bent_v[:, active[moved]] = start_v[:, active[moved]]
@@ -237,7 +237,7 @@ class _Standing:
                 moved[place] = True
         return moved
 
-    def open(self, columns: Ints, moved: Bools, share: Floats, limit: float) -> Bools:
+    def blow(self, columns: Ints, moved: Bools, share: Floats, limit: float) -> Bools:
         """Where no relay moved, open the most overloaded fuse if it is beyond the limit; True where one opened."""
         if not len(share):
             return np.zeros(len(columns), dtype=np.bool_)
