@@ -15,7 +15,7 @@ from functools import cached_property
 import numpy as np
 from scipy.sparse import csr_matrix
 
-from circuits.network.branches import Branches, Ints
+from circuits.network.branches import Bools, Branches, Ints
 from circuits.network.chains import Chains, LinearNet, reduce_to_chains
 from circuits.network.elements import LEAST_OHM
 from circuits.network.faults import OPENING, SHORTING, Fault, FaultKind
@@ -59,6 +59,8 @@ class Layout:
     branches : Branches
     faults : sequence of Fault or None
         None is no fault.
+    broken : array of bool, optional
+        Branches that do not conduct, whatever the state.
 
     Examples
     --------
@@ -73,8 +75,9 @@ class Layout:
     ([0, 1], [0, 1, 1])
     """
 
-    def __init__(self, branches: Branches, faults: Sequence[Fault | None]) -> None:
+    def __init__(self, branches: Branches, faults: Sequence[Fault | None], broken: Bools | None = None) -> None:
         self.branches = branches
+        self.broken_rows = np.flatnonzero(np.zeros(len(branches.start), bool) if broken is None else broken)
         self.target = _target(branches, faults)
         self.bent = np.concatenate((branches.lamps, branches.diodes))
         self.source_rows = np.array([row for row, _ in branches.sources], dtype=np.int64)

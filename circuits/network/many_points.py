@@ -155,7 +155,13 @@ class ManyPoints:
         return wired, settled.fork_v[:, column], settled.bent_a[:, column], places
 
 
-def solve_all(branches: Branches, states: Sequence[Mapping[str, str]], faults: Sequence[Fault | None]) -> ManyPoints:
+def solve_all(
+    branches: Branches,
+    states: Sequence[Mapping[str, str]],
+    faults: Sequence[Fault | None],
+    *,
+    broken: Bools | None = None,
+) -> ManyPoints:
     """Solve every state with every fault, as ``solve`` does each.
 
     Parameters
@@ -165,6 +171,8 @@ def solve_all(branches: Branches, states: Sequence[Mapping[str, str]], faults: S
         Position by function.
     faults : sequence of Fault or None
         None is the vehicle without a fault.
+    broken : array of bool, optional
+        Branches that do not conduct in any of the points, e.g. a fuse that is pulled.
 
     Raises
     ------
@@ -185,7 +193,7 @@ def solve_all(branches: Branches, states: Sequence[Mapping[str, str]], faults: S
     >>> points.nodes_v(["in"])[1][:, :, 0].tolist()
     [[False, True], [False, False]]
     """
-    layout, settings = Layout(branches, [*faults, None]), Settings(branches, states)
+    layout, settings = Layout(branches, [*faults, None], broken), Settings(branches, states)
     differ = np.array([case for case in sorted(set(layout.alike.tolist())) if layout.cases[case].is_plain])
     state, case = np.repeat(np.arange(len(states)), len(differ)), np.tile(differ, len(states))
     settled = _settle(Rounds(layout, settings), state, case, len(faults))
@@ -195,12 +203,19 @@ def solve_all(branches: Branches, states: Sequence[Mapping[str, str]], faults: S
     is_plain = np.array([case.is_plain for case in layout.cases[:-1]], dtype=np.bool_)
     column[:, ~is_plain] = -1
     column[(column >= 0) & ~(settled.breach_a[column] <= HELD_A)] = -1
-    alone = {}
-    for at in np.argwhere(column < 0).tolist():
-        fault = faults[at[1]]
-        faulted = with_faults(branches, () if fault is None else (fault,))
-        alone[at[0], at[1]] = solve(faulted.branches, states[at[0]], broken=faulted.broken)
+    alone = {
+        (at[0], at[1]): _alone(branches, states[at[0]], faults[at[1]], broken)
+        for at in np.argwhere(column < 0).tolist()
+    }
     return ManyPoints(layout, settings, settled, column, alone)
+
+
+def _alone(branches: Branches, positions: Mapping[str, str], fault: Fault | None, broken: Bools | None) -> Solution:
+    faulted = with_faults(branches, () if fault is None else (fault,))
+    out = faulted.broken.copy()
+    if broken is not None:
+        out[: len(broken)] |= broken
+    return solve(faulted.branches, positions, broken=out)
 
 
 def _settle(rounds: Rounds, state: Ints, case: Ints, sound: int) -> Settled:

@@ -67,8 +67,9 @@ class Wired:
         branches, chains, tables = layout.branches, layout.chains, layout.tables
         rest_closed = np.array([rows.relay.rest_closed for rows in branches.relays], dtype=np.bool_)
         contacts = np.array([rows.contact for rows in branches.relays], dtype=np.int64)
-        self._rows = np.concatenate((settings.switches, contacts, branches.fuse_rows))
-        self._open = np.concatenate((settings.is_open[:, state], pulled == rest_closed[:, None], blown))
+        self._rows = np.concatenate((settings.switches, contacts, branches.fuse_rows, layout.broken_rows))
+        broken = np.ones((len(layout.broken_rows), self.columns), dtype=np.bool_)
+        self._open = np.concatenate((settings.is_open[:, state], pulled == rest_closed[:, None], blown, broken))
         self._cut = np.flatnonzero(tables.open_row[case] >= 0)
         self._cut_row = tables.open_row[case[self._cut]]
         self.dead: Bools = np.zeros((len(chains.first), self.columns), dtype=np.bool_)

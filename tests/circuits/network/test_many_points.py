@@ -38,9 +38,9 @@ def metallic(branches, on):
     ).floating
 
 
-def hold(branches, states, faults, sample=None):
+def hold(branches, states, faults, sample=None, broken=None):
     """Solve all, then as many points as ``sample`` by themselves, and compare everything."""
-    points = solve_all(branches, states, faults)
+    points = solve_all(branches, states, faults, broken=broken)
     volt_v, floating = points.nodes_v([node.name for node in branches.network.nodes])
     current_a = points.branches_a(branches.names)
     assert np.isfinite(volt_v).all()
@@ -50,7 +50,10 @@ def hold(branches, states, faults, sample=None):
     for at in chosen:
         fault = faults[at[1]]
         faulted = with_faults(branches, () if fault is None else (fault,))
-        alone = solve(faulted.branches, states[at[0]], broken=faulted.broken)
+        out = faulted.broken.copy()
+        if broken is not None:
+            out[: len(broken)] |= broken
+        alone = solve(faulted.branches, states[at[0]], broken=out)
         if not alone.point.is_held:
             continue
         where = (states[at[0]], fault)
@@ -127,6 +130,15 @@ def test_relays_and_fuses_move_in_the_same_rounds():
     assert points.oscillating.any()
     assert points.opened.any()
     assert not points.alone
+
+
+@pytest.mark.parametrize("pulled_out", ["small", "lamp", "second contact", "wire a"])
+def test_what_is_taken_out_stays_out_in_all_points(pulled_out):
+    branches = chain_of_relays()
+    faults = [None, *(Fault(FaultKind.OPEN_WIRE, name) for name in branches.names)]
+    faults += [Fault(FaultKind.SHORT_TO_GROUND, name, "minus") for name in ("a", "b", "c", "d", "e")]
+    broken = np.array([name == pulled_out for name in branches.names])
+    hold(branches, [{"key": "on"}, {"key": "on", "press": "on"}], faults, broken=broken)
 
 
 def test_currents_add_up_to_nothing_at_every_node():
