@@ -183,7 +183,7 @@ class Layout:
         first, last = self.chains.first[chain], self.chains.last[chain]
         kept = np.flatnonzero(first != last)
         rows = [self.shape.edge(int(first[one]), int(last[one])) for one in kept]
-        size = (self.shape.edges(0).shape[0], len(chain))
+        size = (self.shape.size, len(chain))
         return csr_matrix((np.ones(len(kept)), (rows, kept)), shape=size)
 
     @cached_property

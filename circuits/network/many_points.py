@@ -4,9 +4,9 @@ How it is done. The network is laid out once as forks and the chains between the
 point is a column of arrays; all columns of a state are solved side by side by taking out one node after the other
 (``side_by_side.py``), the same elimination for all of them, so that nothing is updated, nothing cancels, and no fault
 needs a way of its own: an open branch is a conductance of zero, a short one more conductance. Nodes that touch no lamp
-or junction go first, once a round; Newton's method only takes out the rest again, starting from the vehicle without a
-fault in the same state, and each step only for the columns that have not settled. Relays and fuses move in rounds as in
-``solve`` (``many_rounds.py``). What floats is told by the elimination: nothing leads there, not even one part in 1e300.
+or junction go first, once a round; Newton's method (``many_steps.py``) takes out the rest again, from the vehicle
+without a fault in the same state, and each step only for the columns that have not settled. Relays and fuses move in
+rounds as in ``solve`` (``many_rounds.py``). What floats is told by the elimination: nothing leads there at all.
 
 The answer is kept as voltages of forks; any node and branch is computed from them when it is asked for. Kirchhoff's law
 is checked at every fork of every point; a point that breaks it, or does not settle, or whose fault gives the network
@@ -227,7 +227,7 @@ def _settle(rounds: Rounds, state: Ints, case: Ints, sound: int) -> Settled:
         of = state[columns]
         return rounds.run(of, case[columns], [start_v[:, of] for start_v in starts_v], most_rounds)[0]
 
-    settled = joined([part(columns, FEW_ROUNDS) for columns in _parts(np.arange(len(state)))])
+    settled = joined([part(columns, FEW_ROUNDS) for columns in _parts(np.arange(len(state))) or [state]])
     for columns in _parts(np.flatnonzero(np.isinf(settled.breach_a))):
         settled.put(columns, part(columns, MOST_ROUNDS))
     return settled

@@ -1,8 +1,8 @@
-"""Relays, fuses, lamps and junctions of many cases at once: Newton's method, and what moves until nothing does.
+"""Relays and fuses of many cases at once: what moves until nothing does.
 
 The rounds are those of ``solve``: relays start at rest and follow their coils, one that finds no position it can keep
 oscillates, and of the fuses that carry too much the most overloaded opens. Each round only takes along the cases in
-which something moved, each step of Newton's method only those that have not settled.
+which something moved.
 """
 
 from __future__ import annotations
@@ -15,15 +15,8 @@ import numpy as np
 from circuits.network.branches import Bools, Ints
 from circuits.network.laws import Floats, figure
 from circuits.network.many_cases import Layout
-from circuits.network.many_wired import Bent, Settings, Wired
-from circuits.network.operating import (
-    HELD_A,
-    MOST_IDLE,
-    SETTLED_A,
-    SETTLED_V,
-    eased_junction_v,
-    eased_lamp_v,
-)
+from circuits.network.many_steps import Bent, newton
+from circuits.network.many_wired import Settings, Wired
 from circuits.network.solve import ALIKE, MOST_STEPS
 
 MOST_ROUNDS = 60
@@ -131,7 +124,7 @@ class Rounds:
             wired = Wired(
                 self.layout, self.settings, state[active], case[active], now.pulled[:, active], now.blown[:, active]
             )
-            found_v, across_v, settled = self._newton(wired, bent_v[:, active], most_rounds)
+            found_v, across_v, settled = newton(wired, self.bent, bent_v[:, active], most_rounds)
             fork_v[:, active], bent_v[:, active] = found_v, across_v
             now_a = self.bent.current_a(across_v) * wired.alive_bent
             bent_a[:, active], chain_a = now_a, wired.chain_a(found_v)
@@ -158,59 +151,6 @@ class Rounds:
         """Currents of the rated fuses as shares of their ratings."""
         share: Floats = np.abs(wired.currents_a(self.fuses, fork_v, chain_a)) / self.rating_a
         return share
-
-    def _newton(self, wired: Wired, start_v: Floats, most_rounds: int) -> tuple[Floats, Floats, Bools]:
-        """Voltages of forks and over lamps and junctions, and which cases settled."""
-        layout, shape, bent, late = self.layout, self.layout.shape, self.bent, self.layout.shape.first_late
-        lamps, rated_v = bent.lamps, bent.rated[0]
-        first, last = layout.bent_ends
-        edge_s = wired.edges_s()
-        shape.take_out(edge_s, None, 0, shape.early)
-        late_s, put_a, alive = edge_s[late:].copy(), wired.put_a(), wired.alive_bent
-        fork_v, bent_v = np.zeros_like(put_a), start_v.copy()
-        settled = np.zeros(wired.columns, dtype=np.bool_)
-        left, idle, best_a = np.arange(wired.columns), np.zeros(wired.columns, np.int64), np.full(wired.columns, np.inf)
-        old_v = start_v
-        old_a = bent.current_a(old_v)
-        for _ in range(most_rounds):
-            slope_s = np.where(alive, bent.slope_s(old_v), 0.0)
-            push_a = np.where(alive, old_a, 0.0) - slope_s * old_v
-            now_s = np.empty((len(edge_s), len(left)))
-            now_s[late:] = late_s
-            now_s[late:] += (layout.bent_onto_edges @ slope_s)[late:]
-            now_v = put_a + layout.bent_into_forks @ push_a
-            shape.take_out(now_s, now_v, shape.early)
-            shape.give_back(now_s, now_v, shape.early)
-            across_v = now_v[first] - now_v[last]
-            current_a = bent.current_a(across_v)
-            off_a = np.max(np.abs(np.where(alive, current_a - push_a - slope_s * across_v, 0.0)), axis=0, initial=0.0)
-            away_v = np.max(np.abs(np.where(alive, across_v - old_v, 0.0)), axis=0, initial=0.0)
-            idle, best_a = np.where(off_a < best_a, 0, idle + 1), np.minimum(best_a, off_a)
-            done = ((off_a <= SETTLED_A) & (away_v <= SETTLED_V)) | ((off_a <= HELD_A / 4) & (idle >= MOST_IDLE))
-            if done.any():
-                fork_v[:, left[done]], bent_v[:, left[done]], settled[left[done]] = (
-                    now_v[:, done],
-                    np.where(alive[:, done], across_v[:, done], old_v[:, done]),
-                    True,
-                )
-                if done.all():
-                    break
-                on = ~done
-                left, idle, best_a, late_s, put_a, alive = (
-                    left[on], idle[on], best_a[on], late_s[:, on], put_a[:, on], alive[:, on],
-                )  # fmt: skip
-                old_v, across_v, current_a = old_v[:, on], across_v[:, on], current_a[:, on]
-            next_v = np.concatenate(
-                (
-                    eased_lamp_v(across_v[:lamps], old_v[:lamps], rated_v),
-                    eased_junction_v(across_v[lamps:], old_v[lamps:], *bent.junction),
-                )
-            )
-            next_v = np.where(alive, next_v, old_v)
-            eased = np.flatnonzero((next_v != across_v).any(axis=0))
-            current_a[:, eased] = bent.current_a(next_v[:, eased])
-            old_v, old_a = next_v, current_a
-        return shape.give_back(edge_s, fork_v, 0, shape.early), bent_v, settled
 
 
 class _Standing:

@@ -8,7 +8,7 @@ from functools import cached_property
 import numpy as np
 
 from circuits.network.branches import Bools, Branches, Ints
-from circuits.network.laws import Floats, diode_current_a, diode_slope_s, lamp_current_a, lamp_slope_s
+from circuits.network.laws import Floats
 from circuits.network.many_cases import Layout
 
 NOWHERE = 1 << 30
@@ -21,30 +21,11 @@ class Settings:
     def __init__(self, branches: Branches, states: Sequence[Mapping[str, str]]) -> None:
         self.switches = np.array([row for row, _ in branches.switches], dtype=np.int64)
         sources = np.array([row for row, _ in branches.sources], dtype=np.int64)
-        count = len(states)
-        self.is_open: Bools = (
-            np.array([~branches.thrown(state)[self.switches] for state in states]).reshape(count, -1).T
-        )
-        self.emf_v: Floats = np.array([branches.forces_v(state)[sources] for state in states]).reshape(count, -1).T
-
-
-class Bent:
-    """Laws of a layout's lamps and junctions, a row each, lamps first."""
-
-    def __init__(self, branches: Branches) -> None:
-        self.lamps = len(branches.lamps)
-        self.rated = branches.rated_v[:, None], branches.rated_w[:, None]
-        self.junction = branches.saturation_a[:, None], branches.slope_v[:, None]
-
-    def current_a(self, volt_v: Floats) -> Floats:
-        """Currents [A]."""
-        lamp_a = lamp_current_a(volt_v[: self.lamps], *self.rated)
-        return np.concatenate((lamp_a, diode_current_a(volt_v[self.lamps :], *self.junction)))
-
-    def slope_s(self, volt_v: Floats) -> Floats:
-        """Slopes of their curves [S]."""
-        lamp_s = lamp_slope_s(volt_v[: self.lamps], *self.rated)
-        return np.concatenate((lamp_s, diode_slope_s(volt_v[self.lamps :], *self.junction)))
+        self.is_open: Bools = np.zeros((len(self.switches), len(states)), dtype=np.bool_)
+        self.emf_v: Floats = np.zeros((len(sources), len(states)))
+        for column, state in enumerate(states):
+            self.is_open[:, column] = ~branches.thrown(state)[self.switches]
+            self.emf_v[:, column] = branches.forces_v(state)[sources]
 
 
 class Wired:

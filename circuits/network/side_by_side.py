@@ -71,6 +71,8 @@ class Shape:
         for node, near in zip(order, neighbours, strict=True):
             for other in near:
                 self._row[node, other] = self._row[other, node] = len(self._row) // 2
+        self.size = len(self._row) // 2
+        """Rows of edges."""
         self.steps = tuple(self._step(node, near) for node, near in zip(order, neighbours, strict=True))
         self.first_late = sum(len(near) for near in neighbours[: self.early])
         """Row of the first edge that belongs to a late node."""
@@ -89,7 +91,7 @@ class Shape:
 
     def edges(self, columns: int) -> Floats:
         """Conductances to be filled in, a row an edge, a column a network: all zero [S]."""
-        return np.zeros((len(self._row) // 2, columns))
+        return np.zeros((self.size, columns))
 
     def take_out(self, edge_s: Floats, put_a: Floats | None, first: int = 0, last: int | None = None) -> None:
         """Take nodes out, in place: ``edge_s`` is left with their shares, ``put_a`` with what each adds to its voltage.

@@ -166,3 +166,10 @@ def test_faults_that_give_the_network_another_shape_are_solved_by_themselves():
 def test_a_fault_of_something_that_is_not_there_is_refused(kind):
     with pytest.raises(NetworkError, match="nothing named nothing"):
         solve_all(chain_of_relays(), [{}], [Fault(kind, "nothing")])
+
+
+def test_no_states_no_faults_and_no_source_are_no_trouble():
+    assert solve_all(chain_of_relays(), [], [None]).nodes_v(["plus"])[0].shape == (0, 1, 1)
+    assert solve_all(chain_of_relays(), [{}], []).branches_a(["lamp"]).shape == (1, 0, 1)
+    dead = compile_branches(Network((Node("a"), Node("b"), Node("c")), (Resistor("wire", "a", "b", 1.0),), "a"))
+    hold(dead, [{}, {}], [None, Fault(FaultKind.OPEN_WIRE, "wire"), Fault(FaultKind.SHORT_TO_GROUND, "c", "a")])
