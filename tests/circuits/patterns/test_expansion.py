@@ -229,12 +229,13 @@ def test_chassis_carries_a_return_only_where_the_body_conducts_and_the_plan_says
 
 
 @given(woven_plans())
-def test_a_circuit_added_at_the_end_renames_and_recolours_nothing(plan: Plan):
+def test_a_circuit_added_at_the_end_renames_and_reroutes_nothing(plan: Plan):
+    """Colours may change where more lie together than there are colours: tests/circuits/harness has their bound."""
     last = plan.circuits[-1]
     before, after = expand(replace(plan, circuits=plan.circuits[:-1])), expand(plan)
     rest = [w for w in after.wires if w.circuit != last.name]
-    assert [(w.name, w.colour, w.role, w.start, w.end, w.path, w.length_m) for w in before.wires] == [
-        (w.name, w.colour, w.role, w.start, w.end, w.path, w.length_m) for w in rest
+    assert [(w.name, w.role, w.start, w.end, w.path, w.length_m) for w in before.wires] == [
+        (w.name, w.role, w.start, w.end, w.path, w.length_m) for w in rest
     ]
 
 

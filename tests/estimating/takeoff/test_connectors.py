@@ -101,7 +101,7 @@ def test_the_cut_list_and_the_answer_name_the_cavity_of_each_end():
         "C2 cavity 2",
         "socket contact sealed 2.8, 16-14 AWG (1.5-2.5 mm²)",
     )
-    assert rows["horn/3"].end.device == "load: horn at nose, C7 cavity +"
+    assert rows["horn/3"].end.device == "load: horn, C7 cavity +"
     [horn] = [one for one in answer(work_up(connected()))["circuits"] if one["circuit"] == "horn"]
     assert [(wire["from_cavity"], wire["to_cavity"]) for wire in horn["wires"]][1:3] == [
         ("", "C2 cavity 2"), ("C1 cavity 2", "C7 cavity +"),
