@@ -18,68 +18,47 @@ Exit status: 0 answered; 2 input that cannot be read or output that cannot be wr
 
 from __future__ import annotations
 
-import argparse
 import json
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandParser
+from django.core.management.base import CommandParser
 
 from circuits.cautions import cautions
 from circuits.diagnosis.diagnosis import Diagnosis
 from circuits.diagnosis.exchange import diagnosis_dict, read_counted, read_seen
 from circuits.diagnosis.finder import Finder
 from circuits.electrical.sizing import size_plan
-from circuits.errors import CellFault, LoomwrightError, UnreadableError
-from circuits.sheets import read_sheet
+from circuits.errors import CellFault, UnreadableError
+from circuits.planning.scripts import STDOUT, ScriptCommand, add_epilog, add_sheet, caution_lines, plan_at
 
-STATUS_UNREADABLE = 2
-STDOUT = "-"
 MOST_BYTES = 1_000_000
 
 
-class Command(BaseCommand):
+class Command(ScriptCommand):
     """``manage.py find_fault SHEET --seen FILE``."""
 
     help = "Finds what is wrong from what is seen, and proposes the next test."
-    requires_system_checks: list[str] = []  # they may ask for a database
 
     def add_arguments(self, parser: CommandParser) -> None:
-        parser.usage = "manage.py find_fault SHEET --seen FILE [--json FILE]"
-        parser.formatter_class = argparse.RawDescriptionHelpFormatter
-        parser.epilog = (__doc__ or "").partition("\n\n")[2]
-        parser.add_argument("sheet", help="XLSX workbook, JSON file, zip or folder of CSV files")
+        add_epilog(parser, "manage.py find_fault SHEET --seen FILE [--json FILE]", __doc__)
+        add_sheet(parser)
         parser.add_argument("--seen", metavar="FILE", required=True, help="JSON of what was seen; - for standard input")
-        parser.add_argument("--json", metavar="FILE", help="write the answer there; - for standard output")
 
-    def handle(self, *args: Any, **options: Any) -> None:
-        try:
-            data = _json_of(options["seen"])
-            sheet = Path(options["sheet"])
-            if not sheet.exists():
-                raise FileNotFoundError(f"{sheet}: no such file or folder; expected a circuit sheet")
-            finder = Finder(size_plan(read_sheet(sheet)))
-            found = finder.diagnose(read_seen(data, finder, name=options["seen"]), read_counted(data))
-            self._write(found, options["json"])
-        except (LoomwrightError, OSError) as error:
-            self.stderr.write(_said(error))
-            sys.exit(STATUS_UNREADABLE)
-        if options["json"] != STDOUT:
-            for line in _lines(found):
-                self.stdout.write(line)
+    def work(self, options: dict[str, Any]) -> Diagnosis:
+        """Suspects and the next questions."""
+        data = _json_of(options["seen"])
+        finder = Finder(size_plan(plan_at(options["sheet"])))
+        found = finder.diagnose(read_seen(data, finder, name=options["seen"]), read_counted(data))
+        told = diagnosis_dict(found) | {"cautions": list(cautions())}
+        self.write_json(json.dumps(told, ensure_ascii=False, indent=2) + "\n", options["json"])
+        return found
 
-    def _write(self, found: Diagnosis, to: str | None) -> None:
-        text = json.dumps(diagnosis_dict(found) | {"cautions": list(cautions())}, ensure_ascii=False, indent=2) + "\n"
-        if to == STDOUT:
-            self.stdout.write(text, ending="")
-        elif to:
-            Path(to).write_text(text, encoding="utf-8")
-
-
-def _said(error: Exception) -> str:
-    return f"{error.filename}: {error.strerror}" if isinstance(error, OSError) and error.strerror else str(error)
+    def tell(self, found: Diagnosis) -> Iterator[str]:
+        """The likeliest groups, the next test and what each outcome would mean."""
+        return _lines(found)
 
 
 def _json_of(name: str) -> object:
@@ -102,6 +81,4 @@ def _lines(found: Diagnosis) -> Iterator[str]:
         for outcome in proposal.outcomes:
             leaves = "; ".join(f"{words} {share:.0%}" for words, share in outcome.leaves)
             yield f"  {outcome.answer} ({outcome.chance:.0%}): {leaves}"
-    yield "Cautions"
-    for caution in cautions():
-        yield f"  {caution}"
+    yield from caution_lines()

@@ -18,18 +18,14 @@ output that cannot be written.
 
 from __future__ import annotations
 
-import argparse
 import json
-import sys
-from collections.abc import Iterator
-from pathlib import Path
+from collections.abc import Iterable, Iterator
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandParser
+from django.core.management.base import CommandParser
 
 from circuits.cautions import cautions
 from circuits.electrical.sizing import size_plan
-from circuits.errors import LoomwrightError
 from circuits.network.build import PlanNetwork, build_network
 from circuits.network.crossed import look_alikes_swapped, swaps_within
 from circuits.network.elements import NetworkError
@@ -37,58 +33,45 @@ from circuits.network.faults import FaultKind, single_faults, what_if
 from circuits.network.power_sheet import power_sheet, ranked_rows
 from circuits.network.states import State, sensible_states
 from circuits.network.wording import read_fault, read_state
-from circuits.sheets import read_sheet
+from circuits.planning.scripts import ScriptCommand, add_epilog, add_sheet, caution_lines, plan_at
 from circuits.units import format_current, format_voltage
 
-STATUS_FINDINGS, STATUS_UNREADABLE = 1, 2
-STDOUT = "-"
 LOOK_ALIKES = "look-alikes"
 
 
-class Command(BaseCommand):
+class Command(ScriptCommand):
     """``manage.py power_sheet SHEET --state NAME --fault FAULT --json FILE``."""
 
     help = "Says what every load of a circuit sheet does in each state of the switches, as designed or with faults."
-    requires_system_checks: list[str] = []  # they may ask for a database
 
     def add_arguments(self, parser: CommandParser) -> None:
-        parser.usage = "manage.py power_sheet SHEET [--state NAME ...] [--fault FAULT ...] [--rank KIND] [--json FILE]"
-        parser.formatter_class = argparse.RawDescriptionHelpFormatter
-        parser.epilog = (__doc__ or "").partition("\n\n")[2]
-        parser.add_argument("sheet", help="XLSX workbook, JSON file, zip or folder of CSV files")
+        usage = "manage.py power_sheet SHEET [--state NAME ...] [--fault FAULT ...] [--rank KIND] [--json FILE]"
+        add_epilog(parser, usage, __doc__)
+        add_sheet(parser)
         parser.add_argument("--state", metavar="NAME", action="extend", nargs="+", default=[], help="may be repeated")
         parser.add_argument("--fault", metavar="FAULT", action="extend", nargs="+", default=[], help="may be repeated")
         parser.add_argument("--rank", metavar="KIND", help="try every single fault of that kind, e.g. lost ground")
         parser.add_argument("--states", action="store_true", help="list the names of the sensible states, and stop")
-        parser.add_argument("--json", metavar="FILE", help="write the answer there; - for standard output")
 
-    def handle(self, *args: Any, **options: Any) -> None:
-        try:
-            sheet = Path(options["sheet"])
-            if not sheet.exists():
-                raise FileNotFoundError(f"{sheet}: no such file or folder; expected a circuit sheet")
-            built = build_network(size_plan(read_sheet(sheet)))
-            if options["states"]:
-                self.stdout.write("\n".join(state.name for state in sensible_states(built.plan)))
-                return
-            found = _answer(built, options)
-            self._write(found, options["json"])
-        except (LoomwrightError, OSError) as error:
-            said = f"{error.filename}: {error.strerror}" if isinstance(error, OSError) and error.strerror else error
-            self.stderr.write(str(said))
-            sys.exit(STATUS_UNREADABLE)
-        if options["json"] != STDOUT:
-            for line in _lines(found):
-                self.stdout.write(line)
-        if any(one["severity"] == "error" for state in found["states"] for one in state["findings"]):
-            sys.exit(STATUS_FINDINGS)
-
-    def _write(self, found: dict[str, Any], to: str | None) -> None:
+    def work(self, options: dict[str, Any]) -> list[str] | dict[str, Any]:
+        """Names of the states where only they are asked for; else what every load does."""
+        built = build_network(size_plan(plan_at(options["sheet"])))
+        if options["states"]:
+            options["json"] = None  # names alone are for people
+            return [state.name for state in sensible_states(built.plan)]
+        found = _answer(built, options)
         text = json.dumps(found | {"cautions": list(cautions())}, ensure_ascii=False, indent=2) + "\n"
-        if to == STDOUT:
-            self.stdout.write(text, ending="")
-        elif to:
-            Path(to).write_text(text, encoding="utf-8")
+        self.write_json(text, options["json"])
+        return found
+
+    def tell(self, found: list[str] | dict[str, Any]) -> Iterable[str]:
+        """What is on or should be, and what is not as the plan wants it."""
+        return found if isinstance(found, list) else _lines(found)
+
+    def must_be_cured(self, found: list[str] | dict[str, Any]) -> bool:
+        """True where a state has a finding of severity error."""
+        states = [] if isinstance(found, list) else found["states"]
+        return any(one["severity"] == "error" for state in states for one in state["findings"])
 
 
 def _answer(built: PlanNetwork, options: dict[str, Any]) -> dict[str, Any]:
@@ -128,6 +111,4 @@ def _lines(found: dict[str, Any]) -> Iterator[str]:
             if one["danger"]:
                 said = "; ".join(finding["message"] for finding in one["findings"][:3])
                 yield f"  {one['danger']:3}  {one['fault']}: {said}"
-    yield "Cautions"
-    for caution in cautions():
-        yield f"  {caution}"
+    yield from caution_lines()

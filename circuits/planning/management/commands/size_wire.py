@@ -6,21 +6,19 @@ Exit status: 0 sized; 1 sized, but a finding of severity error must be cured; 2 
 from __future__ import annotations
 
 import argparse
-import io
-import sys
 from collections.abc import Callable, Iterator
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandParser
+from django.core.management.base import CommandParser
 
-from circuits.cautions import cautions
 from circuits.electrical.basis import bases
 from circuits.electrical.single import SingleLoad, SingleResult, size_single
-from circuits.errors import LoomwrightError, QuantityError
+from circuits.errors import QuantityError
 from circuits.figures import format_current, format_percent, format_temperature, format_voltage
 from circuits.findings import Severity
 from circuits.plan import Duty, FuseFamily, Return
-from circuits.rules import INSULATION_CLASSES_C, BuildRules, Series, SizingRules
+from circuits.planning.scripts import SERIES, ScriptCommand, caution_lines
+from circuits.rules import INSULATION_CLASSES_C, BuildRules, SizingRules
 from circuits.sheets.limits import MAX_LENGTH_M
 from circuits.units import (
     parse_current_a,
@@ -32,10 +30,6 @@ from circuits.units import (
 )
 from circuits.wire_sizes import parse_size
 
-STATUS_FINDINGS = 1
-STATUS_UNREADABLE = 2
-
-SERIES = {"awg": Series.AWG, "mm2": Series.MM2}
 USUAL = SizingRules()
 
 
@@ -75,11 +69,10 @@ def _load(text: str) -> dict[str, float]:
             raise QuantityError(f"found {text!r}, expected a current such as 8A or a power such as 55W") from None
 
 
-class Command(BaseCommand):
+class Command(ScriptCommand):
     """``manage.py size_wire --load 8A --length 4m``."""
 
     help = "Sizes one wire and its fuse."
-    requires_system_checks: list[str] = []  # they may ask for a database
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.usage = "manage.py size_wire --load LOAD --length LENGTH [options]"
@@ -98,25 +91,18 @@ class Command(BaseCommand):
         add("--series", choices=SERIES, default="awg", help="wire sizes in stock")
         add("--insulation", choices=INSULATION_CLASSES_C, default=USUAL.insulation_class_c, type=int, help="class, °C")
 
-    def handle(self, *args: Any, **options: Any) -> None:
-        _tolerate_narrow_terminals()
+    def work(self, options: dict[str, Any]) -> SingleResult:
+        """The wire, sized."""
         sizing = SizingRules(series=SERIES[options["series"]], insulation_class_c=options["insulation"])
-        try:
-            result = size_single(_single(options), BuildRules(sizing=sizing))
-        except LoomwrightError as error:
-            self.stderr.write(str(error))
-            sys.exit(STATUS_UNREADABLE)
-        for line in _lines(result):
-            self.stdout.write(line)
-        if _has_errors(result):
-            sys.exit(STATUS_FINDINGS)
+        return size_single(_single(options), BuildRules(sizing=sizing))
 
+    def tell(self, found: SingleResult) -> Iterator[str]:
+        """Size, fuse, reasons and basis."""
+        return _lines(found)
 
-def _tolerate_narrow_terminals() -> None:
-    """A terminal that lacks a sign such as ² shows its number instead of failing."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="backslashreplace")
+    def must_be_cured(self, found: SingleResult) -> bool:
+        """True where the wire will not do as it was asked for."""
+        return _has_errors(found)
 
 
 def _single(options: dict[str, Any]) -> SingleLoad:
@@ -155,6 +141,4 @@ def _lines(result: SingleResult) -> Iterator[str]:
         yield f"  {source}"
     for basis in bases():
         yield f"  {basis.figure}: {basis.basis} ({basis.source})"
-    yield "Cautions"
-    for caution in cautions():
-        yield f"  {caution}"
+    yield from caution_lines()

@@ -7,22 +7,19 @@ Exit status: 0 worked up; 1 worked up, but a finding of severity error must be c
 from __future__ import annotations
 
 import argparse
-import io
-import sys
+from collections.abc import Iterator
 from dataclasses import asdict, replace
 from datetime import timedelta
 from decimal import Decimal, InvalidOperation
 from pathlib import Path
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandParser
+from django.core.management.base import CommandParser
 from django.utils.timezone import localdate
 
 from circuits.electrical.basis import bases
-from circuits.errors import LoomwrightError
-from circuits.plan import Plan
-from circuits.rules import BuildRules, Series, SizingRules
-from circuits.sheets import read_sheet
+from circuits.planning.scripts import SERIES, ScriptCommand, add_sheet, plan_at
+from circuits.rules import BuildRules, SizingRules
 from estimating.answer import answer, json_text
 from estimating.labour.condition import conditions
 from estimating.pricing.book import PriceBook
@@ -37,23 +34,15 @@ from estimating.rules import ShopRules
 from estimating.summary import summary_lines
 from estimating.workup import WorkUp, work_up
 
-STATUS_FINDINGS = 1
-STATUS_UNREADABLE = 2
 
-SERIES = {"awg": Series.AWG, "mm2": Series.MM2}
-STDOUT = "-"
-
-
-class Command(BaseCommand):
+class Command(ScriptCommand):
     """``manage.py quote_sheet SHEET``."""
 
     help = "Reads a circuit sheet, sizes every wire and fuse, and writes parts, hours and a priced quote."
-    requires_system_checks: list[str] = []  # they may ask for a database
 
     def add_arguments(self, parser: CommandParser) -> None:
         parser.usage = "manage.py quote_sheet SHEET [options]"
-        parser.add_argument("sheet", help="XLSX workbook, JSON file, zip or folder of CSV files")
-        parser.add_argument("--json", metavar="FILE", help="write the answer there; - for standard output")
+        add_sheet(parser)
         parser.add_argument("--pdf", metavar="FILE", help="write the quote as a PDF there")
         parser.add_argument("--prices", metavar="CSV", help="price book; without it the example prices are used")
         parser.add_argument("--series", choices=SERIES, default="awg", help="wire sizes in stock")
@@ -68,53 +57,31 @@ class Command(BaseCommand):
         parser.add_argument("--shop", default="", help="name of the shop on the PDF")
         parser.add_argument("--addressee", default="", help="customer on the PDF")
 
-    def handle(self, *args: Any, **options: Any) -> None:
-        _tolerate_narrow_terminals()
-        try:
-            rules = _rules(options)
-            worked = work_up(_plan(Path(options["sheet"])), rules)
-            self._write(worked, rules, options)
-        except (LoomwrightError, OSError) as error:
-            self.stderr.write(_said(error))
-            sys.exit(STATUS_UNREADABLE)
-        if options["json"] != STDOUT:
-            self._tell(worked, rules)
-        if worked.sized.has_errors:
-            sys.exit(STATUS_FINDINGS)
-
-    def _write(self, worked: WorkUp, rules: ShopRules, options: dict[str, Any]) -> None:
-        if options["json"]:
-            told = answer(worked) | {
-                "basis": [asdict(one) for one in bases()],
-                "exclusions": list(rules.terms.exclusions),
-                "cautions": list(rules.terms.cautions),
-            }
-            if options["json"] == STDOUT:
-                self.stdout.write(json_text(told), ending="")
-            else:
-                Path(options["json"]).write_text(json_text(told), encoding="utf-8")
+    def work(self, options: dict[str, Any]) -> tuple[WorkUp, ShopRules]:
+        """The sheet worked up by the rules that the options make."""
+        rules = _rules(options)
+        worked = work_up(plan_at(options["sheet"]), rules)
+        told = answer(worked) | {
+            "basis": [asdict(one) for one in bases()],
+            "exclusions": list(rules.terms.exclusions),
+            "cautions": list(rules.terms.cautions),
+        }
+        self.write_json(json_text(told), options["json"])
         if options["pdf"]:
             Path(options["pdf"]).write_bytes(_pdf(worked, rules, options))
+        return worked, rules
 
-    def _tell(self, worked: WorkUp, rules: ShopRules) -> None:
-        for line in summary_lines(worked):
-            self.stdout.write(line)
-        self.stdout.write("\nCautions")
+    def tell(self, found: tuple[WorkUp, ShopRules]) -> Iterator[str]:
+        """The summary, and the cautions of the terms."""
+        worked, rules = found
+        yield from summary_lines(worked)
+        yield "\nCautions"
         for caution in rules.terms.cautions:
-            self.stdout.write(f"  {caution}")
+            yield f"  {caution}"
 
-
-def _tolerate_narrow_terminals() -> None:
-    """A terminal that lacks a sign such as ² shows its number instead of failing."""
-    for stream in (sys.stdout, sys.stderr):
-        if isinstance(stream, io.TextIOWrapper):
-            stream.reconfigure(errors="backslashreplace")
-
-
-def _plan(path: Path) -> Plan:
-    if not path.exists():
-        raise FileNotFoundError(f"{path}: no such file or folder; expected a circuit sheet")
-    return read_sheet(path)
+    def must_be_cured(self, found: tuple[WorkUp, ShopRules]) -> bool:
+        """True where a finding must be cured before anything is built."""
+        return found[0].sized.has_errors
 
 
 def _rules(options: dict[str, Any]) -> ShopRules:
@@ -159,9 +126,3 @@ def _decimal(text: str) -> Decimal:
     if not (number.is_finite() and number >= 0):
         raise argparse.ArgumentTypeError(f"found {text!r}, expected an amount such as 75 or 82.50")
     return number
-
-
-def _said(error: Exception) -> str:
-    if isinstance(error, OSError) and error.strerror:
-        return f"{error.filename}: {error.strerror}"
-    return str(error)
