@@ -1,4 +1,4 @@
-"""Ohms between two points with the battery off, as a meter shows them: filaments cold, junctions blocked."""
+"""Ohms between two points with the battery off, as a meter shows them: filaments cold, motors standing."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ import numpy as np
 
 from circuits.diagnosis.seen import Question
 from circuits.network.build import PlanNetwork
+from circuits.network.cold_ohms import rest_conductance_s, rest_thrown
 from circuits.network.faults import Fault, with_faults
-from circuits.network.laws import Floats, lamp_slope_s
+from circuits.network.laws import Floats
 from circuits.network.supply import MINUS
 
 METER_S = 1e-7
@@ -45,13 +46,9 @@ def ohms_between(built: PlanNetwork, question: Question, cases: Sequence[tuple[F
 def _ohm(built: PlanNetwork, question: Question, faults: tuple[Fault, ...], one: int, other: int) -> float:
     faulted = with_faults(built.branches, faults)
     branches = faulted.branches
-    on = branches.thrown(dict(question.setup.positions)) & ~faulted.broken
+    on = rest_thrown(branches, dict(question.setup.positions)) & ~faulted.broken
     on[[branches.row[name] for name in question.setup.removed]] = False
-    on[[row for row, _ in branches.sources]] = False
-    conductance_s = branches.conductance_s.copy()
-    cold = np.zeros(len(branches.lamps))
-    conductance_s[branches.lamps] = lamp_slope_s(cold, branches.rated_v, branches.rated_w)
-    on[branches.diodes] = False
+    conductance_s = rest_conductance_s(branches)
     nodes = len(branches.network.nodes)
     matrix = np.eye(nodes) * METER_S
     start, end, value = branches.start[on], branches.end[on], conductance_s[on]

@@ -83,6 +83,11 @@ class Branches:
         return tuple(name for element in self.network.elements for name in branches_of(element))
 
     @cached_property
+    def parts(self) -> tuple[Part, ...]:
+        """What each branch stands for; of a relay both coil and contact are the relay."""
+        return tuple(element.part for element in self.network.elements for _ in branches_of(element))
+
+    @cached_property
     def row(self) -> Mapping[str, int]:
         """Row of each branch by name."""
         return {name: row for row, name in enumerate(self.names)}

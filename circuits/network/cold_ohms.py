@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from circuits.network.branches import Bools
+from circuits.network.branches import Bools, Branches
 from circuits.network.build import PlanNetwork
 from circuits.network.elements import Part
 from circuits.network.expected import Expected, in_ohm, unknown
@@ -59,16 +59,12 @@ class ColdOhms:
     def __init__(self, built: PlanNetwork) -> None:
         self.built = built
         branches = self.branches = built.branches
-        parts = [_part_of(element) for element in branches.network.elements for _ in _rows(element)]
-        self._is_unit = np.array([part is Part.ELECTRONICS for part in parts], dtype=np.bool_)
-        self._is_source = np.zeros(len(branches.start), dtype=np.bool_)
-        self._is_source[[row for row, _ in branches.sources]] = True
-        self._is_source[branches.diodes] = True
-        self._is_load = np.array([part in CONSUMING for part in parts], dtype=np.bool_)
+        self._is_unit = np.array([part is Part.ELECTRONICS for part in branches.parts], dtype=np.bool_)
+        self._is_load = np.array([part in CONSUMING for part in branches.parts], dtype=np.bool_)
         for rows in branches.relays:  # what is unplugged are loads, not the relays of the panel
             load = any(load.branch == rows.relay.coil for load in branches.network.loads)
             self._is_load[rows.coil] = load
-        self._sides = _sides(built, parts)
+        self._sides = _sides(branches)
 
     def output(self, fuse: str, *, loads_in: bool = True, without: Iterable[str] = ()) -> Expected:
         """From the load side of a fuse to battery negative, that fuse out, every switch off.
@@ -115,7 +111,7 @@ class ColdOhms:
             Position by function; everything off where not given.
         loads_in : bool
         """
-        on = self.branches.thrown(positions or {}) & ~self._is_source
+        on = rest_thrown(self.branches, positions or {})
         on[list(out)] = False
         if not loads_in:
             on &= ~self._is_load
@@ -144,15 +140,6 @@ class ColdOhms:
         return float(factored.solve(driven_a)[one])
 
 
-def _rows(element: object) -> tuple[int, ...]:
-    return (0, 1) if hasattr(element, "coil_ohm") else (0,)
-
-
-def _part_of(element: object) -> Part:
-    part: Part = getattr(element, "part")  # noqa: B009
-    return part
-
-
 _SPREAD = {
     Part.LAMP: "lamp_cold_spread",
     Part.MOTOR: "motor_rest_spread",
@@ -163,11 +150,24 @@ _SPREAD = {
 }
 
 
-def _sides(built: PlanNetwork, parts: list[Part]) -> _Sides:
-    branches = built.branches
+def rest_thrown(branches: Branches, positions: Mapping[str, str]) -> Bools:
+    """True for each branch that lets an ohmmeter's current through: sources are off, junctions blocked."""
+    on = branches.thrown(positions)
+    on[[row for row, _ in branches.sources]] = False
+    on[branches.diodes] = False
+    return on
+
+
+def rest_conductance_s(branches: Branches) -> Floats:
+    """Conductance of each branch as an ohmmeter sees it: filaments cold, motors standing [S]."""
     likely = branches.conductance_s.copy()
     likely[branches.lamps] = lamp_slope_s(np.zeros(len(branches.lamps)), branches.rated_v, branches.rated_w)
-    is_motor = np.array([part is Part.MOTOR for part in parts], dtype=np.bool_)
+    is_motor = np.array([part is Part.MOTOR for part in branches.parts], dtype=np.bool_)
     likely[is_motor] /= figure("motor_rest_share")
-    spread = np.array([figure(_SPREAD.get(part, "wire_spread")) for part in parts])
+    return likely
+
+
+def _sides(branches: Branches) -> _Sides:
+    likely = rest_conductance_s(branches)
+    spread = np.array([figure(_SPREAD.get(part, "wire_spread")) for part in branches.parts])
     return _Sides(likely, likely / (1.0 - spread), likely / (1.0 + spread))

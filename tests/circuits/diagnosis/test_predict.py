@@ -6,11 +6,14 @@ import numpy as np
 import pytest
 
 from circuits.diagnosis.finder import Finder
+from circuits.diagnosis.ohms import ohms_between
 from circuits.diagnosis.predict import Predicted, predict
 from circuits.diagnosis.questions import states_asked
-from circuits.diagnosis.seen import Setup
+from circuits.diagnosis.seen import Act, Question, Setup
 from circuits.electrical.sizing import size_plan
 from circuits.network.behaviour import Showing, showing
+from circuits.network.build import build_network
+from circuits.network.cold_ohms import ColdOhms
 from circuits.network.faults import Fault, FaultKind, with_faults
 from circuits.network.solve import solve
 from circuits.sheets import load_starter
@@ -57,3 +60,18 @@ def test_what_is_taken_out_is_as_an_open_branch():
             volt_v, _, opened = fresh(built, state.positions, (*faults, Fault(FaultKind.OPEN_WIRE, out)))
             assert np.abs(predicted.volt_v[row] - volt_v).max() < 1e-6, (out, faults)
             assert predicted.opens[row].sum() == len(opened)
+
+
+def test_ohms_of_a_search_are_those_of_the_check_sheet():
+    """One model of parts at rest: a standing motor and a cold filament read alike in both."""
+    built = build_network(size_plan(load_starter("open_two_seater")))
+    cold, compared = ColdOhms(built), 0
+    for fuse in built.plan.fuses:
+        row = built.branches.row[f"fuse: {fuse.name}"]
+        read = cold.output(fuse.name).value
+        at = built.branches.network.nodes[int(built.branches.end[row])].name
+        asked = Question(Act.OHMS, at, setup=Setup(removed=(built.branches.names[row],)))
+        if read is not None and np.isfinite(read):
+            assert ohms_between(built, asked, [()])[0] == pytest.approx(read, rel=1e-3)
+            compared += 1
+    assert compared > 5
