@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from functools import cache
 
-from circuits.electrical.tables import read_rows
+from circuits.electrical.tables import of_kind, read_rows
 from circuits.errors import TableError
 
 
@@ -78,10 +78,7 @@ def flasher(kind: str) -> Flasher:
     >>> flasher("thermal").least_share
     0.8
     """
-    found = next((one for one in flashers() if one.kind == kind), None)
-    if found is None:
-        raise TableError(f"no flasher of the kind {kind!r}; there are {', '.join(one.kind for one in flashers())}")
-    return found
+    return of_kind(flashers(), kind, "flasher")
 
 
 def flashing(kind: str, load_w: float, made_for_w: float) -> Flashing:

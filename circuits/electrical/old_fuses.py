@@ -12,8 +12,7 @@ from functools import cache
 
 from circuits.electrical.gates import Curve, latest
 from circuits.electrical.protection import TOLERANCE, smallest_fuse, standard_fuses
-from circuits.electrical.tables import read_rows
-from circuits.errors import TableError
+from circuits.electrical.tables import of_kind, read_rows
 from circuits.plan import FuseFamily
 
 AT_ONCE_S = 1.0
@@ -116,10 +115,7 @@ def old_fuse(kind: str) -> OldFuse:
     >>> old_fuse("length-graded glass").carries, old_fuse("glass cartridge (IEC, fast)").carries
     (1.1, 1.5)
     """
-    found = next((old for old in old_fuses() if old.kind == kind), None)
-    if found is None:
-        raise TableError(f"no old fuse of the kind {kind!r}; there are {', '.join(old.kind for old in old_fuses())}")
-    return found
+    return of_kind(old_fuses(), kind, "old fuse")
 
 
 def _old_fuse(kind: str) -> OldFuse:
