@@ -29,11 +29,6 @@ class Case(StrEnum):
         """True where the alternator turns slowly."""
         return self in (Case.IDLE_DAY, Case.IDLE_NIGHT)
 
-    @property
-    def is_night(self) -> bool:
-        """True where lamps are on."""
-        return self in (Case.IDLE_NIGHT, Case.CRUISE_NIGHT)
-
 
 _COLUMNS = {
     Case.IDLE_DAY: "idle_day",

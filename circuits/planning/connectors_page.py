@@ -9,8 +9,9 @@ from circuits.drawings.shapes import Drawing
 from circuits.figures import format_area, format_current, format_diameter, format_length
 from circuits.findings import Finding
 from circuits.fittings import Connector, Half
+from circuits.harness.crossing import Consequence, plain_consequence
 from circuits.harness.lookalike_cures import LookAlikeCure, cures_of
-from circuits.harness.lookalikes import LookAlike, look_alikes
+from circuits.harness.lookalikes import Judge, LookAlike, look_alikes
 from circuits.planning.results import SEVERITIES
 from circuits.sized import SizedPlan
 
@@ -45,6 +46,12 @@ class Pair:
     look_alike: LookAlike
     apart: str
     cures: tuple[LookAlikeCure, ...]
+    under_power: Consequence
+
+    @property
+    def rank(self) -> float:
+        """The graver of what meets by the plain rule and of what the network then does."""
+        return max(self.look_alike.consequence.rank, self.under_power.rank)
 
     @property
     def names(self) -> str:
@@ -67,12 +74,14 @@ class ConnectorsShown:
     findings: tuple[Finding, ...]
 
 
-def connectors_shown(sized: SizedPlan) -> ConnectorsShown:
+def connectors_shown(sized: SizedPlan, judge: Judge = plain_consequence) -> ConnectorsShown:
     """The connectors of a plan, drawn and judged.
 
     Parameters
     ----------
     sized : SizedPlan
+    judge : callable
+        Tells what follows under power, for the pairs that are shown.
 
     Examples
     --------
@@ -87,7 +96,8 @@ def connectors_shown(sized: SizedPlan) -> ConnectorsShown:
     """
     found = look_alikes(sized.wiring)
     plan = sized.wiring.plan
-    pairs = (Pair(one, _apart(one), cures_of(one, plan)) for one in found[:MOST_PAIRS])
+    pairs = [Pair(one, _apart(one), cures_of(one, plan), judge(one.joined)) for one in found[:MOST_PAIRS]]
+    pairs.sort(key=lambda pair: -pair.rank)
     told = sorted(
         (finding for finding in sized.findings if finding.code in CODES),
         key=lambda finding: SEVERITIES.index(finding.severity),

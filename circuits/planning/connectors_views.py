@@ -10,6 +10,8 @@ from circuits.planning.access import loaded_or_404
 from circuits.planning.connectors_page import connectors_shown
 from circuits.planning.listing import CAVITIES, CONNECTORS
 from circuits.planning.plan_page import plan_block
+from circuits.planning.power_page import powered_plan
+from circuits.planning.rules import stored_rules
 from circuits.planning.store import size_loaded
 from circuits.planning.views import page_grid
 
@@ -18,7 +20,7 @@ from circuits.planning.views import page_grid
 def connectors(request: HttpRequest, plan_id: int) -> HttpResponse:
     """Connectors and cavities, each where it is changed; each body drawn; what can be swapped by mistake."""
     loaded = loaded_or_404(plan_id)
-    sized = size_loaded(loaded)
+    sized, stamp = size_loaded(loaded), (loaded.row.stamp, stored_rules()[1])
     context = {
         "sheet": plan_block("Connectors", loaded.row),
         "plan": loaded.row,
@@ -27,6 +29,6 @@ def connectors(request: HttpRequest, plan_id: int) -> HttpResponse:
         "cavity_rows": loaded.rows_of("cavities"),
         "connectors": page_grid(request, CONNECTORS, loaded, sized),
         "cavities": page_grid(request, CAVITIES, loaded, sized),
-        "shown": connectors_shown(sized),
+        "shown": connectors_shown(sized, lambda joined: powered_plan(stamp, sized).judged(joined)),
     }
     return render(request, "circuits/planning/connectors.html", context)

@@ -12,7 +12,7 @@ from urllib.parse import urlencode
 from circuits.findings import Finding, Severity
 from circuits.network.behaviour import Behaviour, LoadSeen, Showing
 from circuits.network.build import PlanNetwork, build_network
-from circuits.network.crossed import look_alikes_swapped
+from circuits.network.crossed import NetworkJudge, look_alikes_swapped
 from circuits.network.elements import NetworkError, Part, Resistor
 from circuits.network.faults import Fault, FaultKind, single_faults, what_if
 from circuits.network.power_sheet import powered
@@ -121,6 +121,7 @@ class PoweredPlan:
         self.switches = switches(self.built)
         self.behaviour = lru_cache(maxsize=KEPT)(self._behaviour)
         self.ranked = lru_cache(maxsize=KEPT)(self._ranked)
+        self.judged = lru_cache(maxsize=KEPT)(NetworkJudge(self.built))
 
     def _behaviour(self, positions: Positions, fault: Fault | None) -> Behaviour:
         return powered(self.built, State("", dict(positions)), [fault] if fault else [])

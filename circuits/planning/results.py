@@ -9,7 +9,7 @@ from typing import Any
 from circuits.findings import Finding, Severity
 from circuits.planning.templatetags.drawn import fuse_drawn, wire_stroke
 from circuits.sized import Bundle, SizedCircuit, SizedPlan
-from circuits.units import format_current, format_length
+from circuits.units import format_current
 
 SEVERITIES = (Severity.ERROR, Severity.WARNING, Severity.NOTE)
 
@@ -133,8 +133,3 @@ def _draw(drawn: dict[str, str], name: str, html: Any) -> list[str]:
 
 def _finding(finding: Finding) -> list[str]:
     return [finding.severity.value, finding.message, finding.cure]
-
-
-def total_words(figures: Totals) -> str:
-    """``42 circuits, 131 new wires, 214 m``."""
-    return f"{figures.circuits} circuits, {figures.wires} new wires, {format_length(figures.wire_m)} of wire"

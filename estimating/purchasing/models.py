@@ -6,7 +6,6 @@ from decimal import Decimal
 from enum import StrEnum
 from typing import Any
 
-from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 from django.db import models
 from django.db.models import Q
@@ -189,10 +188,6 @@ class RunRow(models.Model):
         return (100 * share).quantize(Decimal("0.01"))
 
 
-class FrozenOrderError(ValidationError):
-    """A write to an order that has been sent."""
-
-
 class OrderRow(models.Model):
     """A purchase order to one supplier."""
 
@@ -255,11 +250,6 @@ class OrderLineRow(models.Model):
     def pack_words(self) -> str:
         """What one pack is."""
         return pack_words(self.length_mm, self.pack)
-
-    @property
-    def pack_amount(self) -> int:
-        """Pieces or millimetres in one pack."""
-        return self.length_mm or self.pack
 
 
 class DeliveryRow(models.Model):
