@@ -108,7 +108,7 @@ JOB_SHEETS = (
     _Entry("Kit", "materials:kit", (), "purchasing.view_kits"),
     _Entry("Work", "floor:work", _WORK_PAGES, "floor.view_work"),
     _Entry("Proof", "proof:proof", ("proof:check",), "proof.view_proof"),
-    _Entry("Faults", "faults:job_faults", ("faults:new", "faults:fault"), "faults.view_faults"),
+    _Entry("Faults", "faults:job_faults", ("faults:new", "faults:fault", "faults:find"), "faults.view_faults"),
     _Entry("Money", "billing:money", _MONEY_PAGES, "billing.view_money"),
     _Entry("Handover", "handover:handover", (), "handover.view_handover"),
 )

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from circuits.diagnosis.predict import fuses_of
 from circuits.diagnosis.scope import Scope
 from circuits.diagnosis.seen import Act, Question, Setup
-from circuits.diagnosis.suspects import Suspect, device_words, joint_words, load_words
+from circuits.diagnosis.suspects import Suspect, device_words, joint_words
 from circuits.diagnosis.tables import minutes_of
 from circuits.network.elements import Part, Switch
 from circuits.network.states import State
@@ -90,7 +90,7 @@ def _looks(scope: Scope) -> Iterator[Offer]:
                 continue
             question = Question(Act.LOOK, load.name, "", setup, state.name)
             thrown = ["switch thrown"] * len(state.positions)
-            yield Offer(question, minutes_of("look", *thrown), f"Look at {load_words(load)}. Switches: {state.name}.")
+            yield Offer(question, minutes_of("look", *thrown), f"Look at {load.words}. Switches: {state.name}.")
 
 
 def _fuses(scope: Scope, setup: Setup, state: str) -> Iterator[Offer]:
@@ -121,12 +121,12 @@ def _taken_out(scope: Scope, setup: Setup, state: str) -> Iterator[Offer]:
         without = Setup(setup.positions, (load.branch,))
         for fuse in fuses:
             name = fuse.removeprefix("fuse: ")
-            words = f"Unplug {load_words(load)}, fit a sound fuse {name} and see whether it holds. Switches: {state}."
+            words = f"Unplug {load.words}, fit a sound fuse {name} and see whether it holds. Switches: {state}."
             yield Offer(Question(Act.REFIT, fuse, "", without, state), minutes_of("fuse", "unplug"), words)
     for fuse in fuses:
         without = Setup(setup.positions, (fuse,))
         for load in loads:
-            words = f"Pull fuse {fuse.removeprefix('fuse: ')}, look at {load_words(load)}. Switches: {state}."
+            words = f"Pull fuse {fuse.removeprefix('fuse: ')}, look at {load.words}. Switches: {state}."
             yield Offer(Question(Act.LOOK, load.name, "", without, state), minutes_of("look", "pull"), words)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from circuits.diagnosis.scope import Scope
 from circuits.diagnosis.tables import Cause, kinds
-from circuits.network.elements import Load, Part, Relay, Switch
+from circuits.network.elements import Part, Relay, Switch
 from circuits.network.faults import Fault, FaultKind
 from circuits.network.supply import BODY
 from circuits.sized import SizedCircuit, SizedWire
@@ -140,18 +140,7 @@ def _of_devices(scope: Scope, one: SizedCircuit) -> Iterator[Suspect]:
             yield _suspect(Cause.OPEN_COIL, element.coil, element.name, circuit, [_open(element.coil)], "relay")
     for load in scope.built.branches.network.loads:
         if load.circuit == circuit:
-            yield _suspect(Cause.DEAD_LOAD, load.branch, load_words(load), circuit, [_open(load.branch)], "load")
-
-
-def load_words(load: Load) -> str:
-    """A load for people: without what its name in the network has beside.
-
-    Examples
-    --------
-    >>> load_words(Load("load: horn at grille of horns", "horns", "grille", Part.COIL, "a", "b", "c", 12.0, 5.0))
-    'horn at grille'
-    """
-    return load.name.removeprefix("load: ").removesuffix(f" of {load.circuit}")
+            yield _suspect(Cause.DEAD_LOAD, load.branch, load.words, circuit, [_open(load.branch)], "load")
 
 
 def _of_contact(element: Switch | Relay, branch: str, start: str, end: str, lands: str) -> Iterator[Suspect]:

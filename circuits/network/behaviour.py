@@ -140,16 +140,17 @@ def _seen(load: Load, solution: Solution, intent: Intent, positions: Mapping[str
 def _load_findings(loads: tuple[LoadSeen, ...]) -> Iterator[Finding]:
     for seen in loads:
         load, volts = seen.load, "no voltage" if seen.volt_v is None else format_voltage(round(seen.volt_v, MILLIVOLTS))
+        named = f"{load.circuit}: {load.words}"
         if seen.is_wanted and seen.showing is Showing.OFF:
-            yield network_finding("load-dead", load.circuit, f"{load.name} is dead: {volts}", figure=volts)
+            yield network_finding("load-dead", load.circuit, f"{named} is dead: {volts}", figure=volts)
         elif seen.is_wanted and seen.showing is Showing.DIM:
-            yield network_finding("load-dim", load.circuit, f"{load.name} is weak: {volts}", figure=volts)
+            yield network_finding("load-dim", load.circuit, f"{named} is weak: {volts}", figure=volts)
         elif not seen.is_wanted and seen.showing is not Showing.OFF:
-            message = f"{load.name} is {seen.showing} while the plan wants it off: {volts}"
+            message = f"{named} is {seen.showing} while the plan wants it off: {volts}"
             yield network_finding("load-unintended", load.circuit, message, figure=volts)
         if _is_back_fed(seen):
             amps = format_current(-seen.current_a)
-            yield network_finding("back-feed", load.circuit, f"{load.name} is fed backwards: {amps}", figure=amps)
+            yield network_finding("back-feed", load.circuit, f"{named} is fed backwards: {amps}", figure=amps)
 
 
 def _is_back_fed(seen: LoadSeen) -> bool:

@@ -249,6 +249,17 @@ class Load:
     rated_v: float
     rated_a: float
 
+    @property
+    def words(self) -> str:
+        """What people call it: its name without what only the network needs.
+
+        Examples
+        --------
+        >>> Load("load: horn at grille of horns", "horns", "grille", Part.COIL, "a", "b", "c", 12.0, 5.0).words
+        'horn at grille'
+        """
+        return self.name.removeprefix("load: ").removesuffix(f" of {self.circuit}")
+
 
 @dataclass(frozen=True, slots=True)
 class Network:

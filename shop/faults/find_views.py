@@ -16,7 +16,6 @@ from django.views.decorators.http import require_POST
 from circuits.diagnosis.diagnosis import Outcome, Proposal
 from circuits.diagnosis.exchange import question_dict
 from circuits.diagnosis.seen import ANSWERS, UNITS, Act
-from circuits.diagnosis.suspects import load_words
 from circuits.errors import CellFault, LoomwrightError, UnreadableError
 from circuits.figures import format_current, format_voltage
 from circuits.paper.title_block import TitleBlock
@@ -71,8 +70,8 @@ def _context(row: Fault, state: SearchState) -> dict[str, Any]:
         "states": states,
         "other_states": other_states,
         "last_state": last or (states[-1].name if states else ""),
-        "loads": [(load.name, load_words(load)) for load in loads],
-        "other_loads": [(load.name, load_words(load)) for load in other_loads],
+        "loads": [(load.name, load.words) for load in loads],
+        "other_loads": [(load.name, load.words) for load in other_loads],
         "does": ANSWERS[Act.LOOK],
         "next": tests[:1],
         "others": tests[1:],

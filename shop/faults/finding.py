@@ -16,7 +16,6 @@ from circuits.diagnosis.diagnosis import Diagnosis
 from circuits.diagnosis.exchange import question_dict, read_seen
 from circuits.diagnosis.finder import Finder, FinderError
 from circuits.diagnosis.seen import Question, Seen
-from circuits.diagnosis.suspects import load_words
 from circuits.diagnosis.tables import Cause
 from circuits.errors import LoomwrightError, UnreadableError
 from circuits.network.elements import Load
@@ -127,7 +126,7 @@ def words_of(finder: Finder, question: Question) -> str:
     """A question that nobody proposed, for people."""
     loads = {load.name: load for load in finder.whole.branches.network.loads}
     if question.at in loads:
-        return f"Look at {load_words(loads[question.at])}. Switches: {question.state}."
+        return f"Look at {loads[question.at].words}. Switches: {question.state}."
     return f"Fuse {question.at.removeprefix('fuse: ')}. Switches: {question.state}."
 
 

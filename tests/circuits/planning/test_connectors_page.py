@@ -60,7 +60,7 @@ def test_swaps_are_told_with_what_meets_and_cures(van: PlanRow) -> None:
     assert "fan plug, horn plug" in html
     assert "radiator and horn, 0.30 m apart" in html
     assert "Key fan plug as A and horn plug as B." in html
-    assert "Under power: load: radiator fan at radiator of cooling fan is dead: 0 V (thermostat hot)" in html
+    assert "Under power: cooling fan: radiator fan at radiator is dead: 0 V (thermostat hot)" in html
 
 
 def test_grids_tell_the_wire_of_each_cavity_and_how_full_a_body_is(van: PlanRow) -> None:

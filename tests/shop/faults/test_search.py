@@ -179,9 +179,9 @@ def test_the_kind_of_cause_is_chosen_on_closing(hand, fault, tessa):
 def test_the_page_costs_the_same_queries_for_one_step_and_for_eight(hand, fault, django_assert_num_queries):
     hand.post(address("answer", fault), seen())
     said(hand, fault)
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(8):  # one is for the sheets of the job in the frame
         said(hand, fault)
     for state in ("horn on, key off", "everything on", "all off") * 2:
         hand.post(address("answer", fault), seen(state=state))
-    with django_assert_num_queries(7):
+    with django_assert_num_queries(8):
         said(hand, fault)
