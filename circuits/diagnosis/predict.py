@@ -195,7 +195,6 @@ def _seen(built: PlanNetwork, setup: Setup, cases: Cases, figures: _Figures) -> 
         across_v = (volt_v[:, start] - volt_v[:, end]).tolist()
         for case in np.flatnonzero(~is_dead).tolist():
             shown[case, place] = SHOWN.index(showing(load, across_v[case], float(figures.load_a[case, place])))
-    is_open = figures.opens | np.array([[fuse in names for fuse in fuses] for names in out]).reshape(
-        figures.opens.shape
-    )
+    is_out = np.array([[fuse in names for fuse in fuses] for names in out], dtype=np.bool_)  # a plan may have no fuse
+    is_open = figures.opens | is_out.reshape(figures.opens.shape)
     return Predicted(volt_v, shown, is_open, figures.opens, figures.fuse_a)

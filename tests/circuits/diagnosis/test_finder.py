@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -12,7 +14,7 @@ from circuits.diagnosis.priors import prior_shares
 from circuits.diagnosis.seen import Act, Question, Seen, Setup
 from circuits.diagnosis.tables import Cause, kinds
 from circuits.electrical.sizing import size_plan
-from circuits.plan import Circuit, Kind, Plan, Run, Vehicle
+from circuits.plan import Circuit, FuseFamily, Kind, Plan, Run, Vehicle
 from circuits.sheets import load_starter
 from tests.circuits.diagnosis.injected import Vehicle as Invented
 from tests.circuits.diagnosis.injected import best, search
@@ -177,6 +179,16 @@ def test_what_one_switch_feeds_dies_with_the_switch():
     high = Question(Act.LOOK, far.loads_of("low beam left")[0], "", Setup.of({"lighting": "on"}), "lighting on")
     found = far.diagnose([*beams, Seen(high, "off")])
     assert any("all its contacts" in group.words[0] for group in found.groups[:6])
+
+
+@pytest.mark.parametrize("answer", ["off", "on"])
+def test_a_circuit_without_a_fuse_is_searched_as_any(answer):
+    horn = Circuit("horn", "front", "battery", "panel", "horn", ("boot",), Kind.COIL, load_a=5.0, switch_at="dash",
+                   switch="horn:on", fuse_family=FuseFamily.NONE)  # fmt: skip
+    finder = Finder(size_plan(replace(PLAN, circuits=(horn,))))
+    found = finder.diagnose([looked(finder, "horn", answer, {"horn": "on"})])
+    assert found.groups
+    assert all(one.cause is not Cause.BLOWN_FUSE for group in found.groups for both in group.suspects for one in both)
 
 
 def test_nothing_seen_or_a_load_of_another_plan_is_refused(finder):
